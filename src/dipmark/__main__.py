@@ -1,0 +1,5 @@
+"""`python -m dipmark`."""
+
+from dipmark.main import run
+
+run()

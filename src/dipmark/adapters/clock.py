@@ -1,0 +1,26 @@
+"""The clock, the ids and the keys: the only place that reads the time or draws random numbers for the record."""
+
+from __future__ import annotations
+
+import base64
+import secrets
+from datetime import UTC, datetime
+
+import uuid6
+
+from dipmark.facts.base import FactId, PersonKey
+
+
+def system_clock() -> datetime:
+    """Now, in UTC."""
+    return datetime.now(UTC)
+
+
+def new_id() -> FactId:
+    """A new id for a fact: a UUID of version 7, so that ids sort by the time they were made."""
+    return FactId(str(uuid6.uuid7()))
+
+
+def new_key() -> PersonKey:
+    """A new key for a person; it says nothing about the person, and 80 random bits never meet again."""
+    return PersonKey("p-" + base64.b32encode(secrets.token_bytes(10)).decode().lower())

@@ -1,0 +1,194 @@
+"""One database, SQLite or PostgreSQL: connections, transactions, and what its faults mean to a person."""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager, nullcontext
+from pathlib import Path
+from typing import Any, Final
+from urllib.parse import quote
+
+import psycopg
+from sqlalchemy import Connection, Engine, create_engine, event
+from sqlalchemy.engine import URL, make_url
+from sqlalchemy.exc import ArgumentError, DBAPIError, IntegrityError
+from sqlalchemy.pool import QueuePool, StaticPool
+
+from dipmark.facts.errors import StoreError
+
+MEMORY: Final = ":memory:"
+APPLICATION: Final = int.from_bytes(b"Dipm", "big")
+"""Marks a SQLite file as a dipmark store."""
+
+BUSY_SECONDS: Final = 10.0
+"""How long one writer waits for another on SQLite."""
+
+_SQLITE_SAYS: Final = (
+    ("SQLITE_FULL", "the disk is full. Make room; nothing of this was written"),
+    ("SQLITE_IOERR", "the disk cannot be read or written ({}). Look at free room and the disk; nothing of this was written"),
+    ("SQLITE_READONLY", "it is read-only. Give the file and its folder write permission, or use another store"),
+    ("SQLITE_BUSY", "another program has been writing to it for too long. Try again; nothing of this was written"),
+    ("SQLITE_LOCKED", "another program has been writing to it for too long. Try again; nothing of this was written"),
+    ("SQLITE_CORRUPT", "it is damaged ({}). Keep the file, and restore from a backup"),
+    ("SQLITE_NOTADB", "it is damaged or no SQLite file ({}). Keep the file, and restore from a backup"),
+    ("SQLITE_CANTOPEN", "it cannot be opened. Look at the permissions of the file and its folder, and at free room"),
+    ("SQLITE_CONSTRAINT", "it refuses ({})"),
+)
+_POSTGRES_SAYS: Final = (
+    ("53100", "its disk is full. Make room on the server; nothing of this was written"),
+    ("53300", "it has too many connections. Try again, or allow more"),
+    ("25006", "it is read-only. Use the primary server"),
+    ("28", "it does not let this user in ({}). Look at user and password"),
+    ("3D000", "there is no such database. Make it with createdb"),
+    ("42501", "this user may not do that ({}). Give him the rights on the database"),
+    ("55P03", "another program holds it for too long. Try again; nothing of this was written"),
+    ("57P", "the server ended the connection. Try again; nothing of this was written"),
+    ("23", "it refuses ({})"),
+    ("P0001", "it refuses ({})"),
+)
+
+
+class Clash(StoreError):
+    """Somebody else wrote the same at the same moment, or the store refuses to hold it twice."""
+
+
+class Database:
+    """Connections to one database. A writer has it alone; a reader sees one moment of it.
+
+    Args:
+        address: as a person may see it, without a password.
+        engine: SQLAlchemy's.
+    """
+
+    def __init__(self, address: str, engine: Engine) -> None:
+        self.address = address
+        self.engine = engine
+        self.sqlite = engine.dialect.name == "sqlite"
+        self.alone = isinstance(engine.pool, StaticPool)
+        self._turn = threading.RLock() if self.alone else nullcontext()
+        self._writer = engine.execution_options(writing=True)
+        reader: dict[str, Any] = {} if self.sqlite else {"isolation_level": "REPEATABLE READ", "postgresql_readonly": True}
+        self._reader = engine.execution_options(**reader)
+
+    @contextmanager
+    def writing(self) -> Iterator[Connection]:
+        """One transaction: all of it is durable at the end, or none of it happened."""
+        with self._turn, self._said(), self._writer.begin() as connection:
+            yield connection
+
+    @contextmanager
+    def reading(self) -> Iterator[Connection]:
+        """One moment of the store, whoever writes meanwhile."""
+        with self._turn, self._said(), self._reader.begin() as connection:
+            yield connection
+
+    def forget(self) -> None:
+        """Let nothing that was overwritten linger in SQLite's log."""
+        with self._turn, self._said():
+            connection = self.engine.raw_connection()
+            try:
+                connection.cursor().execute("PRAGMA wal_checkpoint(TRUNCATE)")
+            finally:
+                connection.close()
+
+    def close(self) -> None:
+        """Give back every connection."""
+        self.engine.dispose()
+
+    @contextmanager
+    def _said(self) -> Iterator[None]:
+        try:
+            yield
+        except DBAPIError as fault:
+            original = fault.orig or fault
+            text = f"Store {self.address}: {meaning(original)}."
+            again = getattr(original, "sqlstate", None) in {"40001", "40P01"}
+            raise (Clash if again or isinstance(fault, IntegrityError) else StoreError)(text) from fault
+        except (sqlite3.Error, psycopg.Error, OSError) as fault:
+            raise StoreError(f"Store {self.address}: {meaning(fault)}.") from fault
+
+
+def meaning(fault: BaseException) -> str:
+    """What a database's fault means, and what to do about it."""
+    text = (fault.diag.message_primary if isinstance(fault, psycopg.Error) else None) or " ".join(str(fault).split())
+    name = getattr(fault, "sqlite_errorname", None) or getattr(fault, "sqlstate", None) or ""
+    for start, said in _SQLITE_SAYS + _POSTGRES_SAYS:
+        if name.startswith(start):
+            return said.format(text)
+    if isinstance(fault, psycopg.OperationalError):
+        return f"the server cannot be reached or ended the connection ({text}). See that it runs, then try again"
+    return f"it cannot be used ({text})"
+
+
+def is_postgres(address: str) -> bool:
+    """Whether an address is one of a PostgreSQL database."""
+    return address.startswith(("postgresql://", "postgres://"))
+
+
+def postgres(address: str) -> Database:
+    """The database at a ``postgresql://`` address.
+
+    Raises:
+        StoreError: the address cannot be read.
+    """
+    try:
+        url = make_url(address).set(drivername="postgresql+psycopg")
+    except (ArgumentError, ValueError) as fault:
+        raise StoreError("The address of the store cannot be read; expected postgresql://USER@HOST/DATABASE.") from fault
+    engine = create_engine(url, pool_pre_ping=True)
+    event.listen(engine, "connect", _durable)
+    return Database(_shown(url), engine)
+
+
+def _shown(url: URL) -> str:
+    return url.set(drivername="postgresql").render_as_string(hide_password=True)
+
+
+def _durable(connection: Any, _record: Any) -> None:
+    """A server set to answer before its disk has it would lose accepted facts; here it waits."""
+    connection.execute("SELECT set_config('synchronous_commit', 'on', false) WHERE current_setting('synchronous_commit') = 'off'")
+    connection.commit()
+
+
+def sqlite(path: str, shown: str | None = None) -> Database:
+    """The database in a file, or in memory.
+
+    Args:
+        path: the file, or ``:memory:``; a missing file is made.
+        shown: what to call it in messages, where it is not the path.
+    """
+    if path == MEMORY:
+        engine = create_engine("sqlite://", creator=lambda: _open(MEMORY, uri=False), poolclass=StaticPool)
+    else:
+        uri = _uri(Path(path))
+        engine = create_engine("sqlite://", creator=lambda: _open(uri, uri=True), poolclass=QueuePool)
+    event.listen(engine, "begin", _begin)
+    return Database(shown or path, engine)
+
+
+def _uri(path: Path) -> str:
+    """Read-only media are read as they are; where no log lies beside the file nobody is writing to it."""
+    base = f"file:{quote(str(path.absolute()))}"
+    if not path.exists() or (os.access(path, os.W_OK) and os.access(path.parent, os.W_OK)):
+        return f"{base}?mode=rwc"
+    log = path.with_name(path.name + "-wal")
+    return f"{base}?mode=ro" if log.exists() else f"{base}?mode=ro&immutable=1"
+
+
+def _open(target: str, *, uri: bool) -> sqlite3.Connection:
+    connection = sqlite3.connect(target, timeout=BUSY_SECONDS, isolation_level=None, uri=uri, check_same_thread=False)
+    settings = ["synchronous = FULL", "secure_delete = ON", "trusted_schema = OFF"]
+    if "mode=ro" not in target:
+        settings.insert(0, "journal_mode = WAL")
+    for setting in settings:
+        connection.execute(f"PRAGMA {setting}")
+    return connection
+
+
+def _begin(connection: Connection) -> None:
+    """A transaction that means to write begins as a writer; begun as a reader it could lose another's work unseen."""
+    writing = connection.get_execution_options().get("writing")
+    connection.exec_driver_sql("BEGIN IMMEDIATE" if writing else "BEGIN")

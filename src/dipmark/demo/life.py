@@ -1,0 +1,272 @@
+"""What else happens to the trucks of the invented yard: they come and go, hang on hooks, are hit, and have papers."""
+
+from __future__ import annotations
+
+import struct
+import zlib
+from datetime import date, timedelta
+from decimal import Decimal
+from typing import Final
+
+from dipmark.adapters.store import Blob
+from dipmark.demo.story import Story
+from dipmark.demo.trucks import LPG, Truck
+from dipmark.derive.days import add_months
+from dipmark.facts.base import BookId, Digest, FaultRef, Value
+from dipmark.facts.custody import HeldBy
+from dipmark.facts.document import Document, Line
+from dipmark.facts.fault import Fault, Released
+from dipmark.facts.fitted import Fitted, Removed
+from dipmark.facts.incident import Incident
+from dipmark.facts.measure import Measured, Sampled, ToppedUp
+from dipmark.facts.truck import Enrolled, PlateRead, PlateValue, Retired
+from dipmark.facts.work import Money, PartUsed, Tested, WorkBegun, Worked, WorkEnded
+
+BATTERIES: Final = (BookId("item:battery-A"), BookId("item:battery-B"))
+CYLINDERS: Final = tuple(BookId(f"item:cylinder-{number}") for number in (21, 22, 23))
+FIRM: Final = "Tollgate Lift Repairs"
+
+
+def enrol(story: Story) -> None:
+    """Trucks and items come into the yard's care; values are read off their plates."""
+    calendar, pen = story.calendar, story.pen
+    for number, truck in enumerate(story.trucks.values()):
+        spec = truck.spec
+        commissioned = add_months(truck.came, -12 * spec.commissioned - (3 * number % 11 if spec.commissioned else 0))
+        body = Enrolled(
+            what=spec.what,
+            commissioned=commissioned,
+            start_hours=Decimal(spec.hours).scaleb(-1) if spec.new else None,
+            meters=spec.meters,
+            options=spec.options,
+            serial=spec.serial,
+            built=commissioned.year,
+            capacity_kg=Decimal(spec.capacity),
+            place=spec.place,
+        )
+        when = calendar.at(truck.came, "04:40") + timedelta(minutes=2 * number)
+        pen.write(truck.book, body, when, "ruth")
+        if spec.what == LPG:
+            tyre = PlateValue(name="tyre-pressure", value=Decimal("8.0"), unit="bar", source="plate")
+            grease = PlateValue(name="grease-fittings", value=Decimal(14 + number % 3), source="counted")
+            pen.write(truck.book, PlateRead(values=(tyre, grease)), when + timedelta(minutes=1), "carl")
+    first = calendar.at(calendar.start, "04:30")
+    forks = {str(number): BookId(f"item:forks-{number}") for number in range(1, 8)}
+    for name, book in forks.items():
+        pen.write(book, Enrolled(what="fork-pair", note="40 mm at the heel when new"), first, "ruth")
+        fitted = Fitted(item=book, meter=story.trucks[name].read(first))
+        pen.write(story.trucks[name].book, fitted, first + timedelta(minutes=40), "carl")
+    for number, book in enumerate(BATTERIES):
+        body = Enrolled(
+            what="traction-battery", commissioned=add_months(calendar.start, -14 - number), serial="24V-620"
+        )
+        pen.write(book, body, first, "ruth")
+    for book in CYLINDERS:
+        pen.write(book, Enrolled(what="lpg-cylinder", built=calendar.start.year - 6), first, "ruth")
+
+
+def hang(story: Story) -> None:
+    """Items go on and off: gas cylinders, a traction battery, a pair of forks lent for a job."""
+    calendar, pen = story.calendar, story.pen
+    truck = story.trucks["1"]
+    for number, days in enumerate((15, 10, 6, 3)):
+        when = calendar.at(calendar.worked(days), "12:10")
+        if number:
+            off = Removed(item=CYLINDERS[(number - 1) % 3], meter=truck.read(when))
+            pen.write(truck.book, off, when, "dan")
+        on = Fitted(item=CYLINDERS[number % 3], meter=truck.read(when))
+        pen.write(truck.book, on, when + timedelta(minutes=6), "dan")
+    truck = story.trucks["9"]
+    first = calendar.at(calendar.start + timedelta(days=1), "05:30")
+    pen.write(truck.book, Fitted(item=BATTERIES[0], meter=truck.read(first)), first, "carl")
+    swap = calendar.at(calendar.worked(190), "05:20")
+    pen.write(truck.book, Removed(item=BATTERIES[0], meter=truck.read(swap), note="weak cell"), swap, "carl")
+    pen.write(truck.book, Fitted(item=BATTERIES[1]), swap + timedelta(minutes=25), "carl")
+    _cells(story)
+
+
+def _cells(story: Story) -> None:
+    """Both batteries cell by cell, monthly; a low cell is measured again after charge and rest."""
+    calendar, pen = story.calendar, story.pen
+    for back in (*range(700, 20, -60), 12, 11):
+        when = calendar.at(calendar.worked(back), "06:40") + timedelta(hours=(12 - back) * 2 if back < 20 else 0)
+        cells = []
+        for cell in range(1, 13):
+            worn = Decimal(700 - back) / 20000
+            value = Decimal("2.13") - worn - Decimal(story.rng.randint(0, 2)) / 100
+            if cell == 7 and back in {220, 12}:
+                value -= Decimal("0.12")
+            cells.append(
+                Value(quantity="cell-voltage", value=value.quantize(Decimal("0.01")), unit="V", place=str(cell))
+            )
+        density = Value(quantity="cell-density", value=Decimal("1.27"), unit="sg", place="7")
+        body = Measured(
+            subject="battery-cells",
+            values=(*cells, density),
+            conditions=(Value(quantity="electrolyte-temperature", value=Decimal(24), unit="C"),),
+            note="again, charged and rested" if back == 11 else None,
+        )
+        pen.write(BATTERIES[0 if back > 190 else 1], body, when, "carl")
+        water = ToppedUp(fluid="distilled water", amount=Decimal(story.rng.randint(18, 30)).scaleb(-1), unit="l")
+        pen.write(BATTERIES[0 if back > 190 else 1], water, when + timedelta(minutes=15), "carl")
+
+
+def hold(story: Story) -> None:
+    """Who has the trucks: drivers now, a hirer's, another site, laid up, and one that is sold."""
+    calendar, pen, keys = story.calendar, story.pen, story.pen.keys
+    trucks = story.trucks
+    for name, short in (("1", "dan"), ("2", "leila")):
+        when = calendar.as_of - timedelta(minutes=1 if name == "2" else 0)
+        pen.write(trucks[name].book, HeldBy(who="driver", person=keys[short], place=None), when, short)
+    hired = HeldBy(who="hired-in", firm="Quayside Hire", place="Yard", until=calendar.ago(-47))
+    pen.write(trucks["8"].book, hired, calendar.at(trucks["8"].came, "11:00"), "ruth")
+    away = calendar.at(calendar.worked(121), "15:00")
+    lent = HeldBy(who="other-site", place="Mill Lane", until=calendar.ago(100), meter=trucks["11"].read(away))
+    pen.write(trucks["11"].book, lent, away, "ruth")
+    back = calendar.at(calendar.worked(102), "15:30")
+    pen.write(trucks["11"].book, HeldBy(who="yard", meter=trucks["11"].read(back)), back, "ruth")
+    out = calendar.at(calendar.worked(301), "10:00")
+    pen.write(
+        trucks["12"].book, HeldBy(who="hired-out", firm="Brook Timber", meter=trucks["12"].read(out)), out, "owen"
+    )
+    home = calendar.at(calendar.worked(280), "10:00")
+    pen.write(trucks["12"].book, HeldBy(who="yard", meter=trucks["12"].read(home)), home, "owen")
+    laid = calendar.at(calendar.worked(74), "16:00")
+    body = HeldBy(who="laid-up", place="Shed 4", meter=trucks["12"].read(laid), note="battery off, forks down, blocked")
+    pen.write(trucks["12"].book, body, laid, "ruth")
+    sold = calendar.at(calendar.worked(150), "13:00")
+    pen.write(trucks["14"].book, Retired(how="sold", note="to a farm, with its book"), sold, "owen")
+
+
+def hit(story: Story) -> None:
+    """A hit at night found by the morning's list, and a near miss."""
+    calendar, pen, truck = story.calendar, story.pen, story.trucks["3"]
+    when = calendar.at(calendar.worked(70), "22:04")
+    picture = _picture()
+    pen.blobs.append(Blob(picture, "image/png"))
+    text = "reversed into the upright of rack 14 while putting it away in the dark; guard post bent, nobody near"
+    body = Incident(
+        what="hit",
+        text=text,
+        struck=("counterweight", "rack 14"),
+        person=pen.keys["pete"],
+        meter=truck.read(when),
+        pictures=(Digest(Blob(picture, "image/png").digest),),
+    )
+    card = FaultRef(pen.write(truck.book, body, when, "joe"))
+    check = when + timedelta(minutes=20)
+    story.walk(truck, check, "ruth", after_hit=True)
+    begun = pen.write(truck.book, WorkBegun(text="look over after the hit"), check + timedelta(minutes=10), "carl")
+    ended = check + timedelta(minutes=55)
+    pen.write(truck.book, WorkEnded(begun=begun), ended, "carl")
+    tests = ("brake-test", "lift-test", "road-test")
+    note = "counterweight bolts and mast looked at, nothing found"
+    pen.write(truck.book, Released(clears=(card,), tests=tests, note=note), ended + timedelta(minutes=8), "ruth")
+    near = Incident(what="near-miss", text="pedestrian stepped out at the corner of hall B", person=pen.keys["sam"])
+    pen.write(story.trucks["7"].book, near, calendar.at(calendar.worked(64), "11:25"), "sam")
+
+
+def _picture() -> bytes:
+    """A small grey picture, made here."""
+    rows = b"".join(b"\0" + bytes((16 * x + 8 * y) % 256 for x in range(16)) for y in range(16))
+
+    def chunk(kind: bytes, data: bytes) -> bytes:
+        return struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
+
+    head = struct.pack(">IIBBBBB", 16, 16, 8, 0, 0, 0, 0)
+    return b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", head) + chunk(b"IDAT", zlib.compress(rows)) + chunk(b"IEND", b"")
+
+
+def work(story: Story) -> None:
+    """Being worked on now; an outside firm's job that came in late; a fault a mechanic found at the bench."""
+    calendar, pen = story.calendar, story.pen
+    begun = calendar.as_of - timedelta(minutes=37)
+    body = WorkBegun(text="900 h service, transmission drained", place="workshop")
+    pen.write(story.trucks["6"].book, body, begun, "priya")
+    truck = story.trucks["2"]
+    found = calendar.at(calendar.worked(160), "15:20")
+    fault = FaultRef(pen.write(truck.book, _loose_line(truck), found, "priya"))
+    done = calendar.at(calendar.worked(146), "12:00")
+    job = Worked(
+        text="return line renewed with clamps",
+        meter=truck.read(done),
+        parts=(PartUsed(part="return line"), PartUsed(part="hose clamp", quantity=Decimal(2))),
+        tests=(Tested(test="leak-test", passed=True),),
+        minutes=75,
+        cost=Money(amount=Decimal("164.00"), currency="GBP"),
+        firm=FIRM,
+    )
+    pen.write(truck.book, job, done, "glen", whole_day=True, received=done + timedelta(days=9))
+    sheet = Document(
+        what="job-sheet",
+        title="Job sheet",
+        number="TL-20417",
+        issuer=FIRM,
+        person=pen.keys["glen"],
+        lines=(
+            Line(text="Return line weeping at the tank: renewed", fault=fault, answered=True),
+            Line(text="Rear tyres near the line, to be changed at the next visit"),
+        ),
+        meter=truck.read(done),
+    )
+    pen.write(truck.book, sheet, done + timedelta(hours=1), "ruth", received=done + timedelta(days=9, hours=1))
+
+
+def _loose_line(truck: Truck) -> Fault:
+    return Fault(
+        text="return line weeps at the tank, no drop falls",
+        seriousness="repair-by",
+        days=21,
+        check="ground.leaks",
+        symptom="wet",
+    )
+
+
+def file_papers(story: Story) -> None:
+    """Examination reports, a certificate, a bulletin, insurance; and laboratory sheets of the oil."""
+    calendar, pen = story.calendar, story.pen
+    for number, truck in enumerate(story.trucks.values()):
+        for back in (640 - 9 * number, 275 - 9 * number):
+            day = calendar.worked(back)
+            if truck.came < day and (truck.spec.idle or 0) < back and truck.spec.what != "pallet":
+                pen.write(truck.book, _examined(story, truck, day), calendar.at(day, "16:00"), "hugh")
+    when = calendar.at(calendar.worked(84), "09:30")
+    line = Line(text="Pin to be measured at the next service", until=calendar.today + timedelta(days=30))
+    paper = Document(what="bulletin", title="Cylinder bracket: look at the locating pin", number="B-118", lines=(line,))
+    pen.write(story.trucks["1"].book, paper, when, "ruth")
+    hire = Document(what="other", title="Hire agreement", issuer="Quayside Hire", valid_until=calendar.ago(-47))
+    pen.write(story.trucks["8"].book, hire, calendar.at(story.trucks["8"].came, "11:10"), "ruth")
+    paper = Document(
+        what="certificate", title="Gas cylinder test", number="C-7731", valid_until=add_months(calendar.today, 50)
+    )
+    pen.write(CYLINDERS[0], paper, when + timedelta(minutes=3), "ruth")
+    for number, back in enumerate(range(610, 30, -140)):
+        day = calendar.at(calendar.worked(back), "14:20")
+        truck = story.trucks["5"]
+        sheet = Sampled(
+            fluid="engine oil",
+            results=(
+                Value(quantity="fuel-dilution", value=Decimal(12 + 3 * number).scaleb(-1), unit="%"),
+                Value(quantity="water", value=Decimal("0.05"), unit="%"),
+            ),
+            laboratory="Fallow Laboratory",
+            number=f"F-{410 + 37 * number}",
+            fluid_hours=Decimal(110 + 4 * number),
+            meter=truck.read(day),
+        )
+        pen.write(truck.book, sheet, day, "ruth", received=day + timedelta(days=8))
+
+
+def _examined(story: Story, truck: Truck, day: date) -> Document:
+    return Document(
+        what="examination",
+        title="Report of thorough examination",
+        number=f"W-{truck.spec.name}-{day:%y%m}",
+        issuer="Wain Examinations",
+        person=story.pen.keys["hugh"],
+        valid_from=day,
+        valid_until=add_months(day, 12),
+        fit=True,
+        lines=(Line(text="Chain at 1 % or more: measure every quarter", answered=True),),
+        meter=truck.read(story.calendar.at(day, "16:00")),
+    )

@@ -1,0 +1,167 @@
+"""Does a new fact fit the record? Hard problems stop it at a desk, soft ones are asked or shown."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime, timedelta
+from typing import Final
+
+from dipmark.derive.faults import FaultNow, Lock
+from dipmark.derive.truck import TruckNow
+from dipmark.facts.amend import Corrected, Withdrawn
+from dipmark.facts.base import RANK, YARD, Accepted, Fact, FactId, FaultRef, Seriousness
+from dipmark.facts.document import Document
+from dipmark.facts.fault import Fault, OutOfService, Released
+from dipmark.facts.incident import Incident
+from dipmark.facts.kinds import kind_of
+from dipmark.facts.people import Familiarised, Permit, PersonSet, ShiftPattern, YardSet
+from dipmark.facts.problems import Problem, Where, code
+from dipmark.facts.stock import Stock
+from dipmark.facts.truck import Enrolled
+from dipmark.facts.walk_round import WalkRound
+from dipmark.facts.work import Worked, WorkEnded
+
+NOT_ENROLLED: Final = code("not-enrolled", "The truck or item is not enrolled.")
+ENROLLED_ALREADY: Final = code("enrolled-already", "The truck or item is enrolled already.")
+WRONG_BOOK: Final = code("wrong-book", "A fact of this kind belongs into another book.")
+TARGET_UNKNOWN: Final = code("target-unknown", "What the fact refers to is not in the book.")
+TARGET_OTHER: Final = code("target-other", "A correction must be of the same kind as the fact it corrects.")
+NOT_MENDED: Final = code("not-mended", "A fault that stops the truck is not mended.")
+NOT_TESTED: Final = code("not-tested", "A repair needs a recorded test before the truck is released.")
+NOT_YOUR_LOCK: Final = code("not-your-lock", "A lock is taken off by the person who put it on.")
+TOO_LENIENT: Final = code("too-lenient", "What affects safety takes the truck out of service.")
+FAULT_UNFINISHED: Final = code("fault-unfinished", "A fault was marked and its seriousness is missing.")
+METER_DOUBTFUL: Final = code("meter-doubtful", "A meter reading does not agree with the others.")
+IN_THE_FUTURE: Final = code("in-the-future", "The fact happened more than a day after it was received.")
+
+YARD_KINDS: Final = (YardSet, ShiftPattern, PersonSet, Permit, Familiarised, Stock)
+ANYWHERE: Final = (Corrected, Withdrawn, Document)
+AHEAD: Final = timedelta(days=1)
+"""A clock that is more than this ahead is asked about."""
+
+
+def admit(fact: Fact, truck: TruckNow | None, record: tuple[Accepted, ...], now: datetime) -> tuple[Problem, ...]:
+    """What stands against a new fact, all at once.
+
+    Args:
+        fact: the new one.
+        truck: the truck of its book as it stands now; None where none is enrolled, or for the yard and items.
+        record: the whole book, for what corrections refer to.
+        now: when it is received.
+
+    *Edge*: a fact exactly a day ahead of the clock is not asked about.
+    """
+    where = Where(book=fact.book, fact=fact.id)
+    problems = list(_book(fact, record, where)) or list(_content(fact, truck, record, where))
+    if fact.happened - now > AHEAD:
+        found = f"{fact.happened.isoformat()}, {(fact.happened - now).days} days ahead"
+        hint = "It counts from its receipt. Set the clock, or correct the time."
+        problems.append(Problem(IN_THE_FUTURE, found, "a time that has passed", hint, where, hard=False))
+    return tuple(problems)
+
+
+def _book(fact: Fact, record: tuple[Accepted, ...], where: Where) -> Iterator[Problem]:
+    of_yard = isinstance(fact.body, YARD_KINDS)
+    if not isinstance(fact.body, ANYWHERE) and of_yard != (fact.book == YARD):
+        expected = "the yard's book" if of_yard else "the book of a truck or an item"
+        yield Problem(WRONG_BOOK, f"{kind_of(fact.body)} in {fact.book}", expected, where=where)
+    elif isinstance(fact.body, Enrolled):
+        if record:
+            hint = "Correct the fact that enrolled it."
+            yield Problem(ENROLLED_ALREADY, f"{fact.book} again", "a name not yet enrolled", hint, where)
+    elif not record and fact.book != YARD:
+        yield Problem(NOT_ENROLLED, f"{fact.book}", "an enrolled truck", "Enrol it first.", where)
+
+
+def _content(fact: Fact, truck: TruckNow | None, record: tuple[Accepted, ...], where: Where) -> Iterator[Problem]:
+    faults = truck.faults if truck else ()
+    match fact.body:
+        case Corrected() | Withdrawn() as body:
+            yield from _amends(body, fact, record, where)
+        case Worked() as body:
+            yield from _refs(body.mends, {fault.ref for fault in faults}, where)
+        case Released() as body:
+            cards = {item.fact.id for item in record if isinstance(item.fact.body, OutOfService | Incident)}
+            yield from _refs(body.clears, {*cards, *(fault.ref for fault in faults)}, where)
+            yield from _released(body, faults, where)
+        case WorkEnded() as body:
+            yield from _ended(body, fact, truck.locks if truck else (), where)
+        case Fault() as body:
+            yield from _lenient(body.seriousness, body.affects_safety, "fault", where)
+        case WalkRound() as body:
+            for answer in body.answers:
+                if answer.mark == "fault" and answer.seriousness is None:
+                    hint = "Say what was found."
+                    yield Problem(FAULT_UNFINISHED, f"{answer.check}: fault", "how serious it is", hint, where)
+                yield from _lenient(answer.seriousness, answer.affects_safety, answer.check, where)
+
+
+def _amends(body: Corrected | Withdrawn, fact: Fact, record: tuple[Accepted, ...], where: Where) -> Iterator[Problem]:
+    target = next((item.fact for item in record if item.fact.id == body.target), None)
+    if target is None:
+        yield Problem(
+            TARGET_UNKNOWN, f"target {body.target}", f"a fact of {fact.book}", "Take its id from the log.", where
+        )
+    elif isinstance(body, Corrected) and kind_of(body.body) != kind_of(target.body):
+        hint = "Withdraw it and write a new fact."
+        yield Problem(TARGET_OTHER, kind_of(body.body), kind_of(target.body), hint, where)
+
+
+def _refs(refs: tuple[FaultRef, ...], known: set[str], where: Where) -> Iterator[Problem]:
+    for ref in refs:
+        if ref not in known:
+            yield Problem(
+                TARGET_UNKNOWN, f"fault {ref}", "a fault or card of this truck", "Take it from the list.", where
+            )
+
+
+def _released(body: Released, faults: tuple[FaultNow, ...], where: Where) -> Iterator[Problem]:
+    for fault in faults:
+        if not (fault.open and fault.stops and (not body.clears or fault.ref in body.clears)):
+            continue
+        if fault.mended is None:
+            yield Problem(NOT_MENDED, f"{fault.text}: open", "mended", "Record the repair first.", where)
+        elif fault.retest and not fault.tested and not body.tests:
+            hint = "Have a competent person test it, and record the test."
+            yield Problem(NOT_TESTED, f"{fault.text}: mended, not tested", "a recorded test", hint, where)
+
+
+def _ended(body: WorkEnded, fact: Fact, locks: tuple[Lock, ...], where: Where) -> Iterator[Problem]:
+    lock = next((lock for lock in locks if lock.begun == body.begun), None)
+    if lock is None:
+        hint = "See who is working on it."
+        yield Problem(TARGET_UNKNOWN, f"lock {body.begun}", "a lock that is on", hint, where)
+    elif lock.by != fact.by and body.owners_exception is None:
+        hint = "Only that person takes it off. The owner may make one written exception."
+        yield Problem(NOT_YOUR_LOCK, f"{fact.by}", f"{lock.by}", hint, where)
+
+
+def _lenient(seriousness: Seriousness | None, affects_safety: bool, what: str, where: Where) -> Iterator[Problem]:
+    if affects_safety and seriousness is not None and RANK[seriousness] < RANK["stop"]:
+        expected = "stop or now, because it affects safety"
+        yield Problem(TOO_LENIENT, f"{what}: {seriousness}", expected, "Take it out of service.", where)
+
+
+def meter_problems(before: TruckNow | None, after: TruckNow, facts: set[FactId]) -> tuple[Problem, ...]:
+    """Readings among new facts that the record makes doubtful: shown and asked about, never refused.
+
+    Args:
+        before: the truck without them, for the last good hours.
+        after: the truck with them.
+        facts: the new facts.
+    """
+    last = before.hours if before else None
+    expected = "hours that agree with the other readings" + ("" if last is None else f" (last good {last:f} h)")
+    return tuple(
+        Problem(
+            METER_DOUBTFUL,
+            f"hour meter {one.shown:f} h",
+            expected,
+            "Read the meter again. If it was replaced, note that first.",
+            Where(book=after.book, fact=one.fact),
+            hard=False,
+        )
+        for life in after.meters
+        for one in life.doubtful
+        if one.fact in facts
+    )

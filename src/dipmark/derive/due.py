@@ -1,0 +1,184 @@
+"""What falls due: hours and months, whichever first, counted from the last time it was done."""
+
+from __future__ import annotations
+
+from datetime import date, datetime, timedelta, tzinfo
+from decimal import Decimal
+from typing import Final, Literal, TypeVar
+
+import msgspec
+
+from dipmark.derive.because import Because
+from dipmark.derive.days import add_months, local_day
+from dipmark.derive.meter import MeterLife
+from dipmark.derive.past import Counted, Counting, enrolled_in
+from dipmark.facts.base import FactId
+from dipmark.facts.truck import Enrolled
+from dipmark.facts.walk_round import WalkRound
+from dipmark.facts.work import Worked
+from dipmark.rules.model import Kind, Service
+
+_T = TypeVar("_T", Decimal, date)
+
+DueState = Literal["later", "open", "due", "late", "unknown"]
+
+WALK_ROUND: Final = "8h"
+"""The service that a walk-round is."""
+
+DELIVERY: Final = Decimal(25)
+"""A truck commissioned with at most so many hours on its meter came new. Common practice, no source."""
+
+_ORDER: Final[dict[DueState, int]] = {"unknown": -1, "later": 0, "open": 1, "due": 2, "late": 3}
+
+
+class Due(msgspec.Struct, frozen=True):
+    """One service of one truck.
+
+    Args:
+        service: its id; None where the kind of truck has no rules and no service is known.
+        state: `later` before it opens, `open` from then to under due, `due` from due up to and including latest,
+            `late` after it, by hours or by date, whichever is worse; `unknown` where its history is not known.
+        because: why, and what it was counted from.
+        hours: true hours at which it is due.
+        opens: true hours from which it may be done.
+        latest: true hours up to and including which it is still in time.
+        day: the calendar limit.
+        opens_day: the first day it may be done.
+        latest_day: the last day it is still in time.
+        now: true hours of the last good reading.
+        last: the fact it was last done by.
+        start: true hours it is counted from.
+    """
+
+    service: str | None
+    state: DueState
+    because: Because
+    hours: Decimal | None = None
+    opens: Decimal | None = None
+    latest: Decimal | None = None
+    day: date | None = None
+    opens_day: date | None = None
+    latest_day: date | None = None
+    now: Decimal | None = None
+    last: FactId | None = None
+    start: Decimal | None = None
+
+
+class _Start(msgspec.Struct, frozen=True):
+    """What a service is counted from."""
+
+    fact: FactId
+    day: date
+    hours: Decimal | None
+    text: str
+
+
+def due_now(
+    counting: Counting, kind: Kind | None, meters: tuple[MeterLife, ...], as_of: datetime, zone: tzinfo
+) -> tuple[Due, ...]:
+    """Every service of a truck, shortest first.
+
+    Args:
+        counting: the truck's record.
+        kind: its rules; None: every service it has ever had is `unknown`.
+        meters: its hour meters.
+        as_of: the instant.
+        zone: the yard's, for calendar limits.
+    """
+    if kind is None:
+        named = {name for one in counting if isinstance(one.body, Worked) for name in one.body.services}
+        services: list[str | None] = [*sorted(named)] or [None]
+        why = Because("this kind of truck has no rules yet", "due.no-rules")
+        return tuple(Due(service, "unknown", why) for service in services)
+    found = (_due(service, kind, counting, meters, as_of, zone) for service in kind.services)
+    return tuple(due for due in found if due is not None)
+
+
+def _due(
+    service: Service, kind: Kind, counting: Counting, meters: tuple[MeterLife, ...], as_of: datetime, zone: tzinfo
+) -> Due | None:
+    life = _meter(service, kind, meters)
+    start, done = _start(service, kind, counting, life, zone)
+    if done and service.once:
+        return None
+    now = life.hours if life else None
+    if start is None:
+        text = f"no {service.id} is in the record: say when it was last done"
+        return Due(service.id, "unknown", Because(text, f"due.{service.id}", service.source), now=now)
+    enrolled = enrolled_in(counting)
+    factor, window = service.factor(enrolled.options if enrolled else ()), kind.window(service)
+    hours = opens = latest = None
+    if start.hours is not None and service.interval_hours is not None:
+        interval = service.interval_hours * factor
+        hours = start.hours + interval
+        opens, latest = hours - window.early_hours(interval), hours + window.late_hours(interval)
+    day = opens_day = latest_day = None
+    if service.months is not None:
+        whole = (add_months(start.day, service.months) - start.day).days
+        length = int(whole * factor)
+        day = add_months(start.day, service.months) if factor == 1 else start.day + timedelta(days=length)
+        opens_day = day - timedelta(days=int(length * window.early_percent / 100))
+        latest_day = day + timedelta(days=int(length * window.late_percent / 100))
+    by_hours = _place(now, opens, hours, latest)
+    by_day = _place(local_day(as_of, zone), opens_day, day, latest_day)
+    text = f"counted from {start.text}" + ("" if start.hours is None else f" at {start.hours:f} h")
+    because = Because(text, f"due.{service.id}", service.source, (start.fact,))
+    state = max(by_hours, by_day, key=_ORDER.__getitem__)
+    return Due(
+        service.id, state, because, hours, opens, latest, day, opens_day, latest_day, now, start.fact, start.hours
+    )
+
+
+def _place(now: _T | None, opens: _T | None, due: _T | None, latest: _T | None) -> DueState:
+    if now is None or opens is None or due is None or latest is None:
+        return "unknown"
+    if now < opens:
+        return "later"
+    if now < due:
+        return "open"
+    return "due" if now <= latest else "late"
+
+
+def _meter(service: Service, kind: Kind, meters: tuple[MeterLife, ...]) -> MeterLife | None:
+    """The meter whose hours the service counts. One that nobody has named is taken for the kind's usual one."""
+    for life in meters:
+        counts: str | None = life.counts or next(iter(kind.meters), None)
+        if counts == service.meter:
+            return life
+    return None
+
+
+def _start(
+    service: Service, kind: Kind, counting: Counting, life: MeterLife | None, zone: tzinfo
+) -> tuple[_Start | None, bool]:
+    """The last time the service was done, else the day the truck came new; and whether it was ever done."""
+    restarts = {service.id, *(higher.id for higher in kind.services if service.id in higher.includes)}
+    for one in reversed(counting):
+        done = _done(one, service, restarts)
+        if done is not None:
+            day = local_day(one.effective, zone)
+            return _Start(one.id, day, _hours(one, life), f"{done} on {day.isoformat()}"), True
+    for one in counting:
+        body = one.body
+        if isinstance(body, Enrolled) and body.commissioned and body.start_hours is not None:
+            if body.start_hours <= DELIVERY and service.id != WALK_ROUND:
+                text = f"new on {body.commissioned.isoformat()}"
+                return _Start(one.id, body.commissioned, _hours(one, life), text), False
+    return None, False
+
+
+def _done(one: Counted, service: Service, restarts: set[str]) -> str | None:
+    body = one.body
+    if isinstance(body, WalkRound):
+        return "walk-round" if service.id == WALK_ROUND else None
+    if isinstance(body, Worked) and not set(service.tasks) & set(body.left_out):
+        return next((name for name in body.services if name in restarts), None)
+    return None
+
+
+def _hours(one: Counted, life: MeterLife | None) -> Decimal | None:
+    """True hours when it was done: the reading in the fact where it is good, else the last good one before."""
+    if life is None:
+        return None
+    own = life.hours_of(one.id)
+    return own if own is not None else life.hours_at(one.effective)

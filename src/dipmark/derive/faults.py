@@ -1,0 +1,237 @@
+"""Faults that are open, cards that hang, locks that are on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date, datetime, timedelta, tzinfo
+
+import msgspec
+
+from dipmark.derive.days import day_end, local_day
+from dipmark.derive.past import Counted, Counting
+from dipmark.facts.base import RANK, FactId, FaultRef, PersonKey, Seriousness
+from dipmark.facts.document import Document
+from dipmark.facts.fault import Fault, OutOfService, Released
+from dipmark.facts.incident import Incident
+from dipmark.facts.walk_round import Answer, WalkRound
+from dipmark.facts.work import WorkBegun, Worked, WorkEnded
+from dipmark.rules.model import Check, Kind, Symptom
+
+
+class FaultNow(msgspec.Struct, frozen=True):
+    """A fault as it stands.
+
+    Args:
+        ref: its reference.
+        text: what was seen.
+        seriousness: as it was recorded, tightened where today's rules are stricter.
+        affects_safety: True where it bears on safety.
+        since: when it counts from.
+        by: who reported it.
+        check: the check it belongs to.
+        deadline: last local day of a `repair-by` fault.
+        due: the instant that day ends.
+        retest: the repair needs a recorded test before release.
+        mended: the fact that mended it.
+        tested: a passed test was recorded with the repair.
+        released: the fact that released the truck after it.
+        source: key of the rule's source.
+    """
+
+    ref: FaultRef
+    text: str
+    seriousness: Seriousness
+    affects_safety: bool
+    since: datetime
+    by: PersonKey
+    check: str | None = None
+    deadline: date | None = None
+    due: datetime | None = None
+    retest: bool = False
+    mended: FactId | None = None
+    tested: bool = False
+    released: FactId | None = None
+    source: str | None = None
+
+    @property
+    def fact(self) -> FactId:
+        """The fact it was reported in."""
+        return FactId(self.ref.partition("#")[0])
+
+    @property
+    def stops(self) -> bool:
+        """True where the truck may not work with it, whatever the date."""
+        return RANK[self.seriousness] >= RANK["stop"]
+
+    @property
+    def open(self) -> bool:
+        """False once it is mended and, where it stopped the truck, the truck has been released."""
+        return self.mended is None or (self.stops and self.released is None)
+
+
+class Card(msgspec.Struct, frozen=True):
+    """An out-of-service card that hangs on the hook.
+
+    Args:
+        ref: the fact that hung it.
+        text: the reason.
+        since: when it counts from.
+        by: who hung it.
+    """
+
+    ref: FaultRef
+    text: str
+    since: datetime
+    by: PersonKey
+
+
+class Lock(msgspec.Struct, frozen=True):
+    """Being worked on: only that person takes it off.
+
+    Args:
+        begun: the fact that put it on.
+        by: whose lock.
+        since: since when.
+        text: at what.
+    """
+
+    begun: FactId
+    by: PersonKey
+    since: datetime
+    text: str | None
+
+
+def faults_now(counting: Counting, kind: Kind | None, zone: tzinfo) -> tuple[FaultNow, ...]:
+    """Every fault of a truck that counts, open and closed, in order.
+
+    Args:
+        counting: the truck's record.
+        kind: the rules of today; a fault keeps the seriousness it was recorded with, they only tighten it.
+        zone: the yard's.
+    """
+    found = [fault for one in counting for fault in _reported(one, kind, zone)]
+    return tuple(_fate(fault, counting) for fault in found)
+
+
+def _reported(one: Counted, kind: Kind | None, zone: tzinfo) -> Iterator[FaultNow]:
+    body = one.body
+    if isinstance(body, Fault):
+        yield _fault(FaultRef(one.id), one, body, body.text, kind, zone)
+    elif isinstance(body, WalkRound):
+        for answer in body.answers:
+            if answer.mark == "fault" and not _put_right(answer, kind):
+                yield _fault(FaultRef(f"{one.id}#{answer.check}"), one, answer, _words(answer, kind), kind, zone)
+
+
+def _rule(body: Fault | Answer, kind: Kind | None) -> tuple[Check | None, Symptom | None]:
+    """The check and the symptom that today's rules know a fault by."""
+    check = kind.check(body.check) if kind and body.check else None
+    return check, check.symptom(body.symptom) if check and body.symptom else None
+
+
+def _put_right(answer: Answer, kind: Kind | None) -> bool:
+    """True where the driver mended it on the spot, and the rules, as far as they know it, let him."""
+    _, symptom = _rule(answer, kind)
+    return answer.put_right is not None and (symptom is None or symptom.put_right is not None)
+
+
+def _words(answer: Answer, kind: Kind | None) -> str:
+    check, symptom = _rule(answer, kind)
+    parts = (check.text if check else answer.check, symptom.text if symptom else None, answer.text)
+    return ": ".join(part for part in parts if part)
+
+
+def _fault(ref: FaultRef, one: Counted, body: Fault | Answer, text: str, kind: Kind | None, zone: tzinfo) -> FaultNow:
+    check, symptom = _rule(body, kind)
+    seriousness: Seriousness = body.seriousness or "stop"
+    safety = body.affects_safety or (symptom is not None and symptom.affects_safety)
+    if symptom is not None:
+        seriousness = max(seriousness, symptom.seriousness, key=RANK.__getitem__)
+    if safety:
+        seriousness = max(seriousness, "stop", key=RANK.__getitem__)
+    deadline = None
+    if seriousness == "repair-by":
+        days = [days for days in (body.days, symptom.days if symptom else None) if days is not None]
+        deadline = local_day(one.effective, zone) + timedelta(days=min(days, default=0))
+    return FaultNow(
+        ref=ref,
+        text=text,
+        seriousness=seriousness,
+        affects_safety=safety,
+        since=one.effective,
+        by=one.by,
+        check=body.check,
+        deadline=deadline,
+        due=None if deadline is None else day_end(deadline, zone),
+        retest=check is not None and check.retest,
+        source=symptom.source if symptom else check.source if check else None,
+    )
+
+
+def _fate(fault: FaultNow, counting: Counting) -> FaultNow:
+    """What became of a fault: worse, gone, mended, tested, released."""
+    reported = next(one for one in counting if one.id == fault.fact)
+    for one in counting:
+        body = one.body
+        if isinstance(body, WalkRound):
+            for seen in body.open_faults:
+                if seen.fault == fault.ref and seen.now == "worse" and not fault.stops:
+                    worse: Seriousness = "stop"
+                    fault = msgspec.structs.replace(fault, seriousness=worse, deadline=None, due=None, mended=None)
+                elif seen.fault == fault.ref and seen.now == "gone" and fault.seriousness == "watch":
+                    fault = msgspec.structs.replace(fault, mended=one.id)
+        elif isinstance(body, Worked) and fault.ref in body.mends:
+            passed = bool(body.tests) and all(test.passed for test in body.tests)
+            fault = msgspec.structs.replace(fault, mended=one.id, tested=passed, released=None)
+        elif isinstance(body, Document) and any(line.fault == fault.ref and line.answered for line in body.lines):
+            fault = msgspec.structs.replace(fault, mended=fault.mended or one.id)
+        elif isinstance(body, Released) and fault.mended is not None:
+            if _clears(one, body, fault.ref, reported):
+                fault = msgspec.structs.replace(fault, released=fault.released or one.id)
+    return fault
+
+
+def _clears(release: Counted, body: Released, ref: FaultRef, target: Counted) -> bool:
+    """A release clears what it names; one that names nothing clears what was received before it was made."""
+    if body.clears:
+        return ref in body.clears
+    return target.order < release.order and target.item.received <= release.effective
+
+
+def cards_now(counting: Counting) -> tuple[Card, ...]:
+    """The out-of-service cards that hang: hung by hand or by a hit, and not cleared by a later release.
+
+    *Edge*: a release that names no card clears one received exactly when the release was made.
+    *Source*: 29 CFR 1910.178(p)(1): a truck in any way unsafe is taken out of service until restored.
+    """
+    cards = []
+    for one in counting:
+        body = one.body
+        if isinstance(body, OutOfService):
+            text = body.reason
+        elif isinstance(body, Incident) and body.what != "near-miss":
+            text = f"{body.what}: {body.text}"
+        else:
+            continue
+        ref = FaultRef(one.id)
+        cleared = any(isinstance(later.body, Released) and _clears(later, later.body, ref, one) for later in counting)
+        if not cleared:
+            cards.append(Card(ref, text, one.effective, one.by))
+    return tuple(cards)
+
+
+def locks_now(counting: Counting) -> tuple[Lock, ...]:
+    """Who is working on the truck: every lock that has not been taken off.
+
+    *Source*: 29 CFR 1910.147(e)(3): a lock is taken off by the one who put it on, one written exception by the owner.
+    """
+    locks = {
+        one.id: Lock(one.id, one.by, one.effective, one.body.text)
+        for one in counting
+        if isinstance(one.body, WorkBegun)
+    }
+    for end in counting:
+        if isinstance(end.body, WorkEnded) and end.body.left == "clear" and (lock := locks.get(end.body.begun)):
+            if end.by == lock.by or end.body.owners_exception is not None:
+                del locks[lock.begun]
+    return tuple(locks.values())

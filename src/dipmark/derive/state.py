@@ -1,0 +1,216 @@
+"""May the truck work? Out of service, not checked, restricted, or checked, in this order, each with its reasons."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime, tzinfo
+from typing import Final, Literal
+
+import msgspec
+
+from dipmark.derive.because import Because
+from dipmark.derive.days import day_end, day_start, local_day
+from dipmark.derive.due import WALK_ROUND, Due
+from dipmark.derive.faults import Card, FaultNow
+from dipmark.derive.past import Counted, Counting, enrolled_in
+from dipmark.derive.yard import YardNow, covered_until
+from dipmark.facts.base import FactId
+from dipmark.facts.walk_round import WalkRound
+from dipmark.facts.work import Worked
+from dipmark.rules.model import Kind
+
+StateCode = Literal["out-of-service", "not-checked", "restricted", "checked"]
+
+P1: Final = "us-178-p1"
+Q7: Final = "us-178-q7"
+PRACTICE: Final = "practice"
+
+
+class State(msgspec.Struct, frozen=True):
+    """The state of a truck at an instant.
+
+    Args:
+        code: which.
+        reasons: why, and what clears it; at least one.
+        holds_until: the instant at which the state may change without a new fact; None: not by itself.
+        covered_until: until when the last walk-round covers; None without one.
+    """
+
+    code: StateCode
+    reasons: tuple[Because, ...]
+    holds_until: datetime | None = None
+    covered_until: datetime | None = None
+
+
+class WalkDone(msgspec.Struct, frozen=True):
+    """The last walk-round of a truck.
+
+    Args:
+        fact: where it stands.
+        by: who made it.
+        done: when it counts from.
+        until: until when it covers.
+        missing: stop-worthy checks that were asked for and not answered, or could not be checked.
+    """
+
+    fact: FactId
+    by: str
+    done: datetime
+    until: datetime
+    missing: tuple[str, ...]
+
+
+def options_of(counting: Counting, kind: Kind) -> frozenset[str]:
+    """What is on the truck of what its kind may have: as enrolled, else what such a truck usually has."""
+    enrolled = enrolled_in(counting)
+    return frozenset(enrolled.options if enrolled and enrolled.options else kind.usual)
+
+
+def last_walk(counting: Counting, kind: Kind, yard: YardNow, zone: tzinfo, rules: str) -> WalkDone | None:
+    """The last walk-round: one made check by check, or the 8-hour service noted as done.
+
+    Args:
+        counting: the truck's record.
+        kind: its rules.
+        yard: the shift pattern that says how long it covers.
+        zone: the yard's.
+        rules: digest of today's rules; a list made from other rules is still a check, and nothing new is missed in it.
+
+    *Edge*: one of which only the date is known covers to the end of that day, whatever the shifts.
+    """
+    for one in reversed(counting):
+        if _is_walk(one):
+            day_ends = day_end(local_day(one.effective, zone), zone)
+            until = day_ends if one.whole_day else covered_until(yard.shifts, one.effective, zone)
+            return WalkDone(one.id, one.by, one.effective, until, tuple(_missing(one, counting, kind, rules)))
+    return None
+
+
+def _is_walk(one: Counted) -> bool:
+    return isinstance(one.body, WalkRound) or (isinstance(one.body, Worked) and WALK_ROUND in one.body.services)
+
+
+def _missing(one: Counted, counting: Counting, kind: Kind, rules: str) -> Iterator[str]:
+    if not isinstance(one.body, WalkRound):
+        return
+    answers = {answer.check: answer for answer in one.body.answers}
+    for check in kind.checks_for(options_of(counting, kind)):
+        if not (check.shift and check.stop_worthy):
+            continue
+        answer = answers.get(check.id)
+        if answer is None and one.body.rules == rules:
+            yield f"{check.text}: not answered"
+        elif answer is not None and answer.mark == "unseen":
+            yield f"{check.text}: could not be checked ({answer.text or 'no reason given'})"
+
+
+def state_now(
+    kind: Kind | None,
+    walk: WalkDone | None,
+    faults: tuple[FaultNow, ...],
+    cards: tuple[Card, ...],
+    dues: tuple[Due, ...],
+    as_of: datetime,
+    zone: tzinfo,
+) -> State:
+    """The state of a truck, the first that applies: out of service, not checked, restricted, checked.
+
+    Args:
+        kind: its rules; None: nobody can say that it is fit, so it is not checked.
+        walk: its last walk-round.
+        faults: all its faults.
+        cards: cards that hang.
+        dues: its services.
+        as_of: the instant.
+        zone: the yard's.
+
+    *Edge*: a `repair-by` fault restricts to the end of its last local day; at the next midnight the truck is out of
+    service. A walk-round no longer covers at the instant its cover ends.
+    *Source*: 29 CFR 1910.178(p)(1), (q)(7); precedence: project rule, common practice.
+    """
+    live = [fault for fault in faults if fault.open]
+    late = [(due, service) for due in dues for service in _late(due, kind)]
+    edges = [fault.due for fault in live if fault.due is not None and fault.due > as_of]
+    edges += [edge for due in dues for edge in _day_edges(due, zone) if edge > as_of]
+    covers = walk is not None and as_of < walk.until
+    if walk is not None and covers:
+        edges.append(walk.until)
+    out = [*map(_card, cards), *(_stopped(fault) for fault in live if fault.stops)]
+    out += [_passed(fault) for fault in live if fault.due is not None and fault.due <= as_of]
+    out += [_late_service(due) for due, what in late if what == "out-of-service"]
+    unchecked = list(_unchecked(kind, walk, as_of, zone))
+    limits = [_restricted(fault) for fault in live if fault.due is not None and fault.due > as_of]
+    limits += [_late_service(due) for due, what in late if what == "restricted"]
+    levels: list[tuple[StateCode, list[Because]]] = [
+        ("out-of-service", out),
+        ("not-checked", unchecked),
+        ("restricted", limits),
+    ]
+    code, reasons = next(((code, reasons) for code, reasons in levels if reasons), ("checked", _checked(walk, live)))
+    return State(code, tuple(reasons), min(edges, default=None), walk.until if walk else None)
+
+
+def _day_edges(due: Due, zone: tzinfo) -> Iterator[datetime]:
+    """The instants at which a service opens, falls due and becomes late by the calendar."""
+    if due.opens_day is not None and due.day is not None and due.latest_day is not None:
+        yield from (day_start(due.opens_day, zone), day_start(due.day, zone), day_end(due.latest_day, zone))
+
+
+def _late(due: Due, kind: Kind | None) -> Iterator[str]:
+    service = kind.service(due.service) if kind and due.service else None
+    if due.state == "late" and service is not None and service.state_when_late is not None:
+        yield service.state_when_late
+
+
+def _card(card: Card) -> Because:
+    text = f"{card.text}. The key stays in the locked box until the truck is released."
+    return Because(text, "state.card", P1, (FactId(card.ref),))
+
+
+def _stopped(fault: FaultNow) -> Because:
+    if fault.mended is None:
+        clear = "To be mended by a competent person" + (", tested" if fault.retest else "") + " and released."
+    else:
+        clear = "Mended; " + ("to be tested and released." if fault.retest and not fault.tested else "to be released.")
+    facts = (fault.fact,) if fault.mended is None else (fault.fact, fault.mended)
+    return Because(f"{fault.text}. {clear}", fault.check or "state.fault", fault.source or P1, facts)
+
+
+def _passed(fault: FaultNow) -> Because:
+    text = f"{fault.text}: was to be mended by {fault.deadline}. Out of service until it is mended."
+    return Because(text, fault.check or "state.deadline", fault.source or PRACTICE, (fault.fact,))
+
+
+def _restricted(fault: FaultNow) -> Because:
+    text = f"{fault.text}: to be mended by {fault.deadline}; from the day after, the truck is out of service."
+    return Because(text, fault.check or "state.repair-by", fault.source or PRACTICE, (fault.fact,))
+
+
+def _late_service(due: Due) -> Because:
+    text = f"{due.service} service is late: {due.because.text}. Do it."
+    return Because(text, due.because.rule, due.because.source, due.because.facts)
+
+
+def _unchecked(kind: Kind | None, walk: WalkDone | None, as_of: datetime, zone: tzinfo) -> Iterator[Because]:
+    if kind is None:
+        text = "This kind of truck has no rules yet, so nothing says what to check. Check it by its manual."
+        yield Because(text, "state.no-rules")
+    elif walk is None:
+        yield Because("No walk-round is in the record. Walk round it before the key is turned.", "state.walk-round", Q7)
+    elif as_of >= walk.until:
+        day = local_day(walk.done, zone).isoformat()
+        text = f"The last walk-round was on {day}. Walk round it before the key is turned."
+        yield Because(text, "state.walk-round", Q7, (walk.fact,))
+    else:
+        for text in walk.missing:
+            yield Because(f"{text}. Check it before the key is turned.", "state.unseen", Q7, (walk.fact,))
+
+
+def _checked(walk: WalkDone | None, live: list[FaultNow]) -> list[Because]:
+    reasons = [
+        Because(f"{fault.text}: watch it.", fault.check or "state.watch", fault.source, (fault.fact,)) for fault in live
+    ]
+    if walk is not None:
+        found = "nothing found" if not live else "nothing that stops it"
+        reasons.insert(0, Because(f"Checked, {found}. Not an examination.", "state.walk-round", Q7, (walk.fact,)))
+    return reasons

@@ -1,0 +1,1 @@
+"""Floor 7: thin faces. They do not know one another."""

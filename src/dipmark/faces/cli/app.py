@@ -1,0 +1,62 @@
+"""The command line: one place that lists every command."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from dipmark.faces.cli import entering, keeping, looking, ruling, walking
+
+app = typer.Typer(
+    name="dipmark",
+    no_args_is_help=True,
+    add_completion=False,
+    pretty_exceptions_enable=False,
+    help="Keeps lift trucks between their marks: the check, the service at its hour, the record that proves it.",
+)
+
+
+@app.callback()
+def start(
+    context: typer.Context,
+    store: Annotated[
+        str | None,
+        typer.Option(
+            "--store",
+            envvar="DIPMARK_STORE",
+            metavar="PATH_OR_ADDRESS",
+            help="The yard's record: a file, or a PostgreSQL address.",
+        ),
+    ] = None,
+    rules: Annotated[
+        Path | None,
+        typer.Option("--rules", envvar="DIPMARK_RULES", metavar="FOLDER", help="The yard's own rules, laid over ours."),
+    ] = None,
+) -> None:
+    """Keep what every command needs."""
+    context.obj = {"store": store, "rules": rules}
+
+
+for group, command in (
+    ("Look", looking.show),
+    ("Look", looking.yard),
+    ("Look", looking.truck),
+    ("Look", looking.due),
+    ("Look", looking.log),
+    ("Write", walking.walk),
+    ("Write", entering.read),
+    ("Write", entering.fault),
+    ("Write", entering.stop),
+    ("Write", entering.repair),
+    ("Write", entering.release),
+    ("Write", entering.work),
+    ("Record", keeping.take),
+    ("Record", keeping.give),
+    ("Record", keeping.verify),
+    ("Record", keeping.backup),
+    ("Record", keeping.restore),
+):
+    app.command(rich_help_panel=group)(command)
+app.add_typer(ruling.rules, name="rules", rich_help_panel="Record")

@@ -1,0 +1,1 @@
+"""Floor 0: what somebody saw or did, and the book it is written in."""

@@ -1,0 +1,87 @@
+"""Units that stand in a record, and exact conversion between those of one dimension."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from fractions import Fraction
+from typing import Final
+
+import msgspec
+
+
+class Unit(msgspec.Struct, frozen=True):
+    """A unit: ``base = value * factor + offset``, exactly.
+
+    Args:
+        name: as written in a record.
+        dimension: units convert within one dimension only.
+        factor: to the dimension's base unit.
+        offset: in the base unit; only temperatures have one.
+    """
+
+    name: str
+    dimension: str
+    factor: Fraction = Fraction(1)
+    offset: Fraction = Fraction(0)
+
+
+def _units() -> dict[str, Unit]:
+    inch, pound, psi = Fraction("25.4"), Fraction("0.45359237"), Fraction("4.4482216152605") / Fraction("0.64516")
+    rows: list[tuple[str, str, Fraction, Fraction]] = [
+        ("h", "time", Fraction(1), Fraction(0)),
+        ("min", "time", Fraction(1, 60), Fraction(0)),
+        ("mm", "length", Fraction(1), Fraction(0)),
+        ("cm", "length", Fraction(10), Fraction(0)),
+        ("m", "length", Fraction(1000), Fraction(0)),
+        ("in", "length", inch, Fraction(0)),
+        ("ft", "length", 12 * inch, Fraction(0)),
+        ("kg", "mass", Fraction(1), Fraction(0)),
+        ("g", "mass", Fraction(1, 1000), Fraction(0)),
+        ("lb", "mass", pound, Fraction(0)),
+        ("l", "volume", Fraction(1), Fraction(0)),
+        ("ml", "volume", Fraction(1, 1000), Fraction(0)),
+        ("qt", "volume", Fraction("0.946352946"), Fraction(0)),
+        ("gal", "volume", Fraction("3.785411784"), Fraction(0)),
+        ("kPa", "pressure", Fraction(1), Fraction(0)),
+        ("bar", "pressure", Fraction(100), Fraction(0)),
+        ("psi", "pressure", psi, Fraction(0)),
+        ("C", "temperature", Fraction(1), Fraction(0)),
+        ("F", "temperature", Fraction(5, 9), Fraction(-160, 9)),
+        ("V", "voltage", Fraction(1), Fraction(0)),
+        ("Ah", "charge", Fraction(1), Fraction(0)),
+        ("%", "share", Fraction(1), Fraction(0)),
+        ("sg", "gravity", Fraction(1), Fraction(0)),
+        ("count", "count", Fraction(1), Fraction(0)),
+    ]
+    return {name: Unit(name, dimension, factor, offset) for name, dimension, factor, offset in rows}
+
+
+UNITS: Final = _units()
+"""Units by name. Source: the inch is 25.4 mm, the pound 0.45359237 kg (international yard and pound agreement, 1959);
+the pound-force is that mass at 9.80665 m/s²; the US gallon is 231 cubic inches."""
+
+
+def convert(value: Decimal | Fraction, unit: str, to: str) -> Fraction:
+    """A value in another unit of the same dimension, exactly.
+
+    Args:
+        value: in `unit`.
+        unit: a key of `UNITS`.
+        to: a key of `UNITS`.
+
+    Raises:
+        ValueError: a unit is unknown, the two measure different things, or the value is not finite.
+
+    Example:
+        >>> convert(Decimal("12.36"), "in", "mm") == Fraction("313.944")
+        True
+    """
+    for name in (unit, to):
+        if name not in UNITS:
+            raise ValueError(f"unit {name!r} is not known")
+    one, other = UNITS[unit], UNITS[to]
+    if one.dimension != other.dimension:
+        raise ValueError(f"{unit} measures {one.dimension}, {to} measures {other.dimension}")
+    if isinstance(value, Decimal) and not value.is_finite():
+        raise ValueError(f"{value} {unit} is no value")
+    return (Fraction(value) * one.factor + one.offset - other.offset) / other.factor

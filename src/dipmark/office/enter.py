@@ -1,0 +1,256 @@
+"""Enter facts at a desk: judged against the record first; a hard problem stops all of them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import date, datetime
+from decimal import Decimal
+
+import msgspec
+
+from dipmark.derive.admit import admit, meter_problems
+from dipmark.derive.truck import TruckNow, truck_now
+from dipmark.derive.yard import yard_now
+from dipmark.facts.base import FIRST, RANK, YARD, Accepted, BookId, Fact, FaultRef, Reading, Seriousness, truck_book
+from dipmark.facts.codec import accept
+from dipmark.facts.errors import NotFound, Refused
+from dipmark.facts.fault import Fault, OutOfService, Released
+from dipmark.facts.meter import MeterChanged, MeterRead
+from dipmark.facts.problems import Problem, code
+from dipmark.facts.truck import Enrolled
+from dipmark.facts.work import Tested, WorkBegun, Worked, WorkEnded
+from dipmark.office.look import book_of, truck
+from dipmark.office.open import Office, told
+
+NOTHING_OPEN = code("nothing-open", "There is no open fault or card of that name on the truck.")
+
+
+class When(msgspec.Struct, frozen=True):
+    """When something happened: an instant, or a whole local day by its first instant."""
+
+    happened: datetime
+    whole_day: bool = False
+
+
+class Entered(msgspec.Struct, frozen=True):
+    """What was written, and what should be looked at all the same."""
+
+    accepted: tuple[Accepted, ...]
+    known: int
+    doubts: tuple[Problem, ...]
+
+
+def enter(office: Office, facts: Sequence[Fact]) -> Entered:
+    """Write facts in one transaction, after judging each against the record with those before it.
+
+    Raises:
+        Refused: a hard problem; nothing was written.
+    """
+    now = office.clock()
+    yard = yard_now(office.store.book(YARD), now)
+    books: dict[BookId, list[Accepted]] = {}
+    hard: list[Problem] = []
+    soft: list[Problem] = []
+    before: dict[BookId, TruckNow | None] = {}
+
+    def derived(book: BookId) -> TruckNow | None:
+        horizon = max((item.effective for item in books[book]), default=now)
+        return truck_now(books[book], office.rules, yard, office.zone, max(horizon, now))
+
+    for fact in facts:
+        if fact.book not in books:
+            books[fact.book] = list(office.store.book(fact.book))
+            before[fact.book] = derived(fact.book)
+        record = books[fact.book]
+        for problem in admit(fact, derived(fact.book), tuple(record), now):
+            (hard if problem.hard else soft).append(problem)
+        record.append(accept(fact, now, len(record) + 1, FIRST))
+    if hard:
+        raise Refused(told(hard), hard)
+    for book in books:
+        after = derived(book)
+        if after is not None:
+            soft.extend(meter_problems(before[book], after, {fact.id for fact in facts}))
+    done = office.append(facts)
+    return Entered(done.accepted, len(done.known), tuple(soft))
+
+
+def enrol(office: Office, name: str, body: Enrolled, when: When) -> Entered:
+    """Enrol a truck by its number."""
+    try:
+        book = book_of(office, name)
+    except NotFound:
+        book = truck_book(" ".join(name.split()))
+    return enter(office, [_fact(office, book, body, when)])
+
+
+def read_meter(
+    office: Office, name: str, hours: Decimal, when: When, meter: str, *, changed_from: Decimal | None, changed: bool
+) -> Entered:
+    """Note an hour meter reading, or that the meter was changed and what the new one shows."""
+    body = MeterChanged(new=hours, old=changed_from, meter=meter) if changed else MeterRead(hours=hours, meter=meter)
+    return enter(office, [_fact(office, book_of(office, name), body, when)])
+
+
+def report_fault(
+    office: Office,
+    name: str,
+    text: str,
+    when: When,
+    *,
+    check: str | None = None,
+    symptom: str | None = None,
+    seriousness: Seriousness | None = None,
+    days: int | None = None,
+) -> Entered:
+    """Report a fault. The rules say how serious it is where they know the symptom; a person may only be stricter.
+
+    Without either it takes the truck out of service: the safe reading stands until somebody looks.
+
+    Raises:
+        NotFound: the rules of this kind of truck have no such check or symptom.
+    """
+    now = truck(office, name, office.clock())
+    kind = office.rules.kind(now.enrolled.what)
+    found = kind.check(check) if kind and check else None
+    if check and kind and found is None:
+        raise NotFound(f"The rules of {kind.text} have no check {check}. See: dipmark rules show {kind.key}")
+    known = found.symptom(symptom) if found and symptom else None
+    if symptom and found and known is None:
+        names = ", ".join(one.id for one in found.symptoms)
+        raise NotFound(f"Check {check} knows no {symptom}. It knows: {names}.")
+    strict: Seriousness = seriousness or "watch"
+    if known is not None:
+        strict = max(strict, known.seriousness, key=RANK.__getitem__)
+    elif seriousness is None:
+        strict = "stop"
+    body = Fault(
+        text=text,
+        seriousness=strict,
+        affects_safety=known.affects_safety if known else False,
+        days=(known.days if known and known.days else days) if strict == "repair-by" else None,
+        check=check,
+        symptom=symptom,
+    )
+    return enter(office, [_fact(office, now.book, body, when)])
+
+
+def stop(office: Office, name: str, reason: str, when: When) -> Entered:
+    """Hang the out-of-service card on a truck."""
+    return enter(office, [_fact(office, book_of(office, name), OutOfService(reason=reason), when)])
+
+
+def repair(
+    office: Office,
+    name: str,
+    what: Sequence[str],
+    text: str,
+    when: When,
+    *,
+    tests: Sequence[str],
+    hours: Decimal | None,
+) -> Entered:
+    """Record the repair of open faults, by reference, check or words; without any, of every open fault.
+
+    Raises:
+        Refused: no open fault is meant.
+    """
+    now = truck(office, name, office.clock())
+    live = {fault.ref: (fault.ref, fault.check or "", fault.text) for fault in now.faults if fault.mended is None}
+    body = Worked(
+        mends=_meant(name, what, live),
+        text=text,
+        tests=tuple(Tested(test=test, passed=True) for test in tests),
+        meter=None if hours is None else Reading(hours=hours),
+    )
+    return enter(office, [_fact(office, now.book, body, when)])
+
+
+def release(office: Office, name: str, when: When, *, tests: Sequence[str], note: str | None) -> Entered:
+    """Release a truck: every card and every mended fault that keeps it, each named.
+
+    Raises:
+        Refused: a fault is not mended or not tested, or nothing keeps the truck.
+    """
+    now = truck(office, name, office.clock())
+    keeps = [*(card.ref for card in now.cards), *(fault.ref for fault in now.faults if fault.open and fault.stops)]
+    if not keeps:
+        problem = Problem(
+            NOTHING_OPEN, f"truck {name} with no card", "a card or a fault to clear", "Nothing to release."
+        )
+        raise Refused(problem.message, [problem])
+    body = Released(clears=tuple(keeps), tests=tuple(tests), note=note)
+    return enter(office, [_fact(office, now.book, body, when)])
+
+
+def work(
+    office: Office,
+    name: str,
+    services: Sequence[str],
+    when: When,
+    *,
+    hours: Decimal | None,
+    text: str | None,
+    left_out: Sequence[str],
+    minutes: int | None,
+) -> Entered:
+    """Record services done."""
+    body = Worked(
+        services=tuple(services),
+        left_out=tuple(left_out),
+        text=text,
+        meter=None if hours is None else Reading(hours=hours),
+        minutes=minutes,
+    )
+    return enter(office, [_fact(office, book_of(office, name), body, when)])
+
+
+def begin(office: Office, name: str, text: str | None, when: When) -> Entered:
+    """Put one's lock on a truck before working on it."""
+    return enter(office, [_fact(office, book_of(office, name), WorkBegun(text=text), when)])
+
+
+def end(office: Office, name: str, when: When, *, exception: str | None) -> Entered:
+    """Take one's lock off; another man's only with the owner's written exception.
+
+    Raises:
+        Refused: there is none of one's own, and no exception is written.
+    """
+    now = truck(office, name, office.clock())
+    locks = [lock for lock in now.locks if exception or lock.by == office.by] or list(now.locks)
+    if not locks:
+        problem = Problem(NOTHING_OPEN, f"truck {name} with no lock", "a lock that is on", "Nothing to take off.")
+        raise Refused(problem.message, [problem])
+    ended = [WorkEnded(begun=lock.begun, owners_exception=exception) for lock in locks]
+    return enter(office, [_fact(office, now.book, body, when) for body in ended])
+
+
+def _meant(name: str, what: Sequence[str], live: Mapping[FaultRef, tuple[str, str, str]]) -> tuple[FaultRef, ...]:
+    """The open faults that words mean: a reference or its end, a check, or a part of the text."""
+    if not what and live:
+        return tuple(live)
+    meant: list[FaultRef] = []
+    for word in what:
+        hits = [
+            ref
+            for ref, (full, check, text) in live.items()
+            if word in (full, check) or full.endswith(word) or word.casefold() in text.casefold()
+        ]
+        if not hits:
+            open_ones = "; ".join(f"{check or ref}: {text}" for ref, (_, check, text) in live.items()) or "none"
+            problem = Problem(NOTHING_OPEN, f"fault {word!r}", f"an open fault of truck {name}", f"Open: {open_ones}.")
+            raise Refused(problem.message, [problem])
+        meant.extend(ref for ref in hits if ref not in meant)
+    if not meant:
+        problem = Problem(NOTHING_OPEN, f"truck {name} without open faults", "an open fault", "Nothing to mend.")
+        raise Refused(problem.message, [problem])
+    return tuple(meant)
+
+
+def _fact(office: Office, book: BookId, body: msgspec.Struct, when: When) -> Fact:
+    return office.fact(book, body, when.happened, whole_day=when.whole_day)  # type: ignore[arg-type]
+
+
+def day_of(day: date, office: Office) -> When:
+    """A whole local day."""
+    return When(datetime.combine(day, datetime.min.time(), tzinfo=office.zone), whole_day=True)

@@ -1,0 +1,116 @@
+"""Look at the yard: every truck, or one, derived from the record as it stood at an instant."""
+
+from __future__ import annotations
+
+import difflib
+import re
+from collections.abc import Callable
+from datetime import datetime
+
+from dipmark.derive.past import past
+from dipmark.derive.truck import TruckNow, truck_now
+from dipmark.derive.yard import YardNow, yard_now
+from dipmark.facts.base import YARD, BookId, folded, name_of
+from dipmark.facts.codec import book_code
+from dipmark.facts.errors import NotFound
+from dipmark.office.open import Office
+from dipmark.views.due_soon import DueRow, due_rows
+from dipmark.views.log import LogRow, log_rows
+from dipmark.views.truck import TruckPage, truck_page
+from dipmark.views.yard import YardRow, yard_rows
+
+
+def trucks(
+    office: Office, as_of: datetime, *, retired: bool = False, progress: Callable[[int, int], None] | None = None
+) -> tuple[TruckNow, ...]:
+    """Every truck enrolled at an instant, in the order of their numbers.
+
+    Args:
+        office: the yard.
+        as_of: the instant.
+        retired: True includes those that have left.
+        progress: told how many of how many are derived.
+    """
+    yard = _yard(office, as_of)
+    books = sorted((book for book in office.store.books() if is_truck(book)), key=by_number)
+    found = []
+    for done, book in enumerate(books, start=1):
+        truck = truck_now(office.store.book(book), office.rules, yard, office.zone, as_of)
+        if truck is not None and (retired or truck.retired is None):
+            found.append(truck)
+        if progress is not None:
+            progress(done, len(books))
+    return tuple(found)
+
+
+def truck(office: Office, name: str, as_of: datetime) -> TruckNow:
+    """One truck by its number, as people write it.
+
+    Raises:
+        NotFound: none of that number is enrolled at that instant; the text names those that come near.
+    """
+    found = truck_now(office.store.book(book_of(office, name)), office.rules, _yard(office, as_of), office.zone, as_of)
+    if found is None:
+        raise NotFound(f"Truck {name} was not enrolled yet at {as_of.isoformat()}.")
+    return found
+
+
+def book_of(office: Office, name: str) -> BookId:
+    """The book of a truck by its number, as people write it.
+
+    Raises:
+        NotFound: none of that number is in the store.
+    """
+    books = {folded(name_of(book)): book for book in office.store.books() if is_truck(book)}
+    if folded(name) in books:
+        return books[folded(name)]
+    near = difflib.get_close_matches(folded(name), books, n=3)
+    hint = f" Is it {' or '.join(name_of(books[one]) for one in near)}?" if near else ""
+    raise NotFound(f"No truck {name} is enrolled.{hint}")
+
+
+def is_truck(book: BookId) -> bool:
+    """True for the book of a truck."""
+    return book.startswith("truck:")
+
+
+def by_number(book: BookId) -> list[tuple[int, int, str]]:
+    """Sorts names as people count: 2 before 10."""
+    parts = re.findall(r"\d+|\D+", folded(name_of(book)))
+    return [(0, int(part), "") if part.isdecimal() else (1, 0, part) for part in parts]
+
+
+def _yard(office: Office, as_of: datetime) -> YardNow:
+    return yard_now(office.store.book(YARD), as_of)
+
+
+def as_of_or_now(office: Office, text: str | None) -> datetime:
+    """The instant asked for; without one, now."""
+    return office.clock() if text is None else office.instant(text)
+
+
+def yard_board(
+    office: Office, as_of: datetime, progress: Callable[[int, int], None] | None = None
+) -> tuple[YardRow, ...]:
+    """The key board at an instant; see `views.yard`."""
+    found = trucks(office, as_of, progress=progress)
+    return yard_rows(found, office.rules, office.people.names(), as_of, office.zone)
+
+
+def due_list(office: Office, as_of: datetime, progress: Callable[[int, int], None] | None = None) -> tuple[DueRow, ...]:
+    """What falls due in the yard at an instant; see `views.due_soon`."""
+    return due_rows(trucks(office, as_of, progress=progress), office.rules)
+
+
+def page_of(office: Office, name: str, as_of: datetime) -> TruckPage:
+    """The page of one truck at an instant; see `views.truck`."""
+    found = truck(office, name, as_of)
+    seq, digest = office.store.heads()[found.book]
+    code = book_code(seq, digest)
+    return truck_page(found, office.rules, office.people.names(), as_of, office.zone, code)
+
+
+def log_of(office: Office, name: str, as_of: datetime) -> tuple[LogRow, ...]:
+    """The logbook of one truck up to an instant; see `views.log`."""
+    record = office.store.book(book_of(office, name))
+    return log_rows(record, past(record, as_of), office.people.names(), as_of)

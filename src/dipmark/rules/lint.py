@@ -1,0 +1,229 @@
+"""Whether rules that can be read also make sense: all faults at once, each with its place."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Collection, Iterable, Iterator
+from decimal import Decimal
+from itertools import pairwise
+from typing import Final
+
+from dipmark.facts.problems import Problem, Where, code
+from dipmark.rules.model import Check, Duty, Kind, Rules, Service, Symptom, Task
+from dipmark.rules.read import REFERENCE
+from dipmark.rules.typed import Faults, Path, by_key, near
+
+SOURCE: Final = code("rule-source", "a rule names a source that sources.toml does not hold")
+SAFETY: Final = code("rule-safety", "a symptom that affects safety may only stop the truck, and does not")
+DAYS: Final = code("rule-days", "days and repair-by do not stand together with a symptom")
+EMPTY: Final = code("rule-empty", "a service without task or interval, or a check without symptom")
+ONCE: Final = code("rule-once", "two rules of one kind of truck carry the same id or number")
+UNIT: Final = code("rule-unit", "one quantity in two units, or a service on a meter the kind has not")
+OVERLAP: Final = code("rule-overlap", "a service is still in time when the next one may already be done")
+INCLUDES: Final = code("rule-includes", "a service includes one that is not shorter")
+MULTIPLE: Final = code("rule-multiple", "a service is no whole multiple of one it includes")
+LENGTH: Final = code("rule-length", "a text is longer than a phone or a sheet can show")
+INVENTED: Final = code("rule-invented", "a text holds a litre, torque, pressure, temperature or count of points")
+UNUSED: Final = code("rule-unused", "a task belongs to no service")
+FACTOR: Final = code("rule-factor", "a factor for hard use is nought")
+
+LENGTHS: Final = {
+    "place": 40,
+    "name": 60,
+    "check": 110,
+    "normal": 110,
+    "symptom": 100,
+    "put_right": 120,
+    "task": 150,
+    "part": 50,
+    "caution": 170,
+    "duty": 240,
+}
+"""Characters. A phone 360 px wide shows about 38 on a line: three lines for what is read standing at the truck. A line
+of the service sheet on A4 holds about 80: two lines for a task. A translation is held to the same."""
+
+DAY: Final = 24
+"""Hours. A service of a day or less follows the shifts, so a longer one need not be a multiple of it."""
+
+_MEASURE = (
+    r"[mc]?l|lit(?:re|er)s?|gal(?:lons?)?|qt|quarts?|pints?|n ?m|(?:kgf?|lbf?)[ ·-]?(?:m|ft|in)|(?:ft|in)[ ·-]?lbf?s?"
+)
+_STATE = r"bar|mbar|k?pa|mpa|psi|°\s?[cf]"
+_COUNT = r"(?:grease )?(?:nipples?|fittings?|points?|shots?|strokes?)"
+_INVENTED: Final = re.compile(rf"\d\s*(?:{_MEASURE}|{_STATE}|{_COUNT})(?![a-z])", re.IGNORECASE)
+
+
+def lint(rules: Rules, place: Callable[[Path], Where] = by_key) -> tuple[Problem, ...]:
+    """Every fault of meaning in rules that can be read.
+
+    Args:
+        rules: ours, or ours with a yard's laid over them.
+        place: turns a path into a place.
+
+    Returns:
+        The problems; soft ones (`hard` false) are shown and hold nothing up.
+
+    *Edge*: two services overlap when the late edge of the lower one touches the opening of the next.
+
+    *Source*: project rule, common practice; what affects safety never runs on: 29 CFR 1910.178(p)(1), (q)(7).
+    """
+    faults = Faults(place)
+    for key, kind in rules.kinds.items():
+        _KindLint(faults, ("kinds", key), kind, rules).run()
+    for country, duties in rules.duties.items():
+        for duty in duties:
+            path = ("duties", country, "duties", duty.id)
+            _sourced(faults, path, duty, rules)
+            _text(faults, (*path, "text"), duty.text, "duty")
+    return tuple(faults.all)
+
+
+def _sourced(faults: Faults, path: Path, rule: Check | Symptom | Task | Service | Duty, rules: Rules) -> None:
+    if rule.source not in rules.sources:
+        found, hint = ascii(rule.source)[:60], near(rule.source, tuple(rules.sources))
+        faults.add(SOURCE, (*path, "source"), found, "a key of [sources]", hint or "Add the source with its title.")
+
+
+def _text(faults: Faults, path: Path, text: str, what: str) -> None:
+    most = LENGTHS[what]
+    if len(text) > most:
+        over = len(text) - most
+        faults.add(LENGTH, path, f"{len(text)} characters", f"at most {most}, {over} fewer", "Say it shorter.")
+    if invented := _INVENTED.search(text):
+        expected = "no litre, torque, pressure, temperature or count of points"
+        faults.add(INVENTED, path, ascii(invented[0]), expected, "Write: from the plate or the manual.")
+
+
+class _KindLint:
+    """The lint of one kind of truck."""
+
+    def __init__(self, faults: Faults, path: Path, kind: Kind, rules: Rules) -> None:
+        self.faults = faults
+        self.path = path
+        self.kind = kind
+        self.rules = rules
+
+    def run(self) -> None:
+        kind = self.kind
+        self.once("places", [f"{place.number}" for place in kind.places])
+        self.once("checks", [check.id for check in kind.checks])
+        self.once("tasks", [task.id for task in kind.tasks])
+        self.once("services", [service.id for service in kind.services])
+        self.known(("usual",), kind.usual, kind.options, "an option of the kind")
+        _text(self.faults, (*self.path, "text"), kind.text, "name")
+        for place in kind.places:
+            _text(self.faults, (*self.path, "places", place.id, "text"), place.text, "place")
+        for caution in kind.cautions:
+            path = (*self.path, "cautions", caution.id)
+            _text(self.faults, (*path, "text"), caution.text, "caution")
+            if caution.source not in self.rules.sources:
+                self.faults.add(SOURCE, (*path, "source"), ascii(caution.source)[:60], "a key of [sources]")
+        for check in kind.checks:
+            self.check(check)
+        for task in kind.tasks:
+            self.task(task)
+        for service in kind.services:
+            self.service(service)
+        self.units()
+        self.overlaps()
+
+    def once(self, what: str, ids: list[str]) -> None:
+        for id in sorted({id for id in ids if ids.count(id) > 1}):
+            self.faults.add(ONCE, (*self.path, what), f"{id} {ids.count(id)} times", "each once")
+
+    def known(self, path: Path, names: Iterable[str], among: Collection[str], expected: str) -> None:
+        for name in names:
+            if name not in among:
+                self.faults.add(REFERENCE, (*self.path, *path), ascii(name)[:60], expected, near(name, tuple(among)))
+
+    def check(self, check: Check) -> None:
+        key = ("checks", *check.id.split("."))
+        path = (*self.path, *key)
+        self.known((*key, "place"), [check.place], [place.id for place in self.kind.places], "a place of the kind")
+        self.known((*key, "needs"), check.needs, self.kind.options, "an option of the kind")
+        _sourced(self.faults, path, check, self.rules)
+        _text(self.faults, (*path, "text"), check.text, "check")
+        _text(self.faults, (*path, "normal"), check.normal, "normal")
+        if not check.symptoms:
+            self.faults.add(EMPTY, (*path, "symptoms"), "no symptom", "at least one")
+        for symptom in check.symptoms:
+            self.symptom(symptom, (*path, "symptoms", symptom.id))
+
+    def symptom(self, symptom: Symptom, path: Path) -> None:
+        _sourced(self.faults, path, symptom, self.rules)
+        _text(self.faults, (*path, "text"), symptom.text, "symptom")
+        _text(self.faults, (*path, "put_right"), symptom.put_right or "", "put_right")
+        if symptom.affects_safety and not symptom.stop_worthy:
+            hint = "What can hurt somebody is never left running to a date."
+            self.faults.add(SAFETY, (*path, "seriousness"), symptom.seriousness, "now or stop", hint)
+        if (symptom.days is None) is (symptom.seriousness == "repair-by"):
+            found = "no days" if symptom.days is None else f"{symptom.days} days"
+            expected = "days with repair-by, and only there"
+            self.faults.add(DAYS, (*path, "days"), f"{found} with {symptom.seriousness}", expected)
+
+    def task(self, task: Task) -> None:
+        key = ("tasks", *task.id.split("."))
+        path = (*self.path, *key)
+        self.known((*key, "needs"), task.needs, self.kind.options, "an option of the kind")
+        _sourced(self.faults, path, task, self.rules)
+        _text(self.faults, (*path, "text"), task.text, "task")
+        for part in (*task.parts, *task.fluids):
+            _text(self.faults, (*path, "parts"), part, "part")
+        if not any(task.id in service.tasks for service in self.kind.services):
+            self.faults.add(UNUSED, path, "a task in no service", "a service that names it", hard=False)
+
+    def service(self, service: Service) -> None:
+        key = ("services", service.id)
+        path = (*self.path, *key)
+        _sourced(self.faults, path, service, self.rules)
+        _text(self.faults, (*path, "text"), service.text, "name")
+        self.known((*key, "tasks"), service.tasks, [task.id for task in self.kind.tasks], "a task of the kind")
+        if not service.tasks:
+            self.faults.add(EMPTY, (*path, "tasks"), "no task", "at least one")
+        if service.interval_hours is None and service.months is None:
+            self.faults.add(EMPTY, path, "neither hours nor months", "interval_hours, months or both")
+        if service.interval_hours is not None and service.meter not in self.kind.meters:
+            expected = "one of " + ", ".join(self.kind.meters)
+            self.faults.add(UNIT, (*path, "meter"), ascii(service.meter)[:60], expected)
+        for use, factor in service.severe.items():
+            if not factor:
+                self.faults.add(FACTOR, (*path, "severe", use), "0", "over 0, up to 1")
+        self.includes(service, (*key, "includes"))
+
+    def includes(self, service: Service, key: Path) -> None:
+        self.known(key, service.includes, [one.id for one in self.kind.services], "a service of the kind")
+        path = (*self.path, *key)
+        for lower in (one for one in self.kind.services if one.id in service.includes):
+            hours, held = service.interval_hours, lower.interval_hours
+            if lower is service:
+                self.faults.add(INCLUDES, path, f"{service.id} in itself", "services shorter than it")
+            elif hours is not None and held is not None and held >= hours:
+                self.faults.add(INCLUDES, path, f"{lower.id} of {held} h in one of {hours} h", "a shorter service")
+            elif hours is not None and held is not None and held > DAY and hours % held:
+                found, expected = f"{hours} h over {held} h", f"a whole multiple, it is {hours % held} h more"
+                self.faults.add(MULTIPLE, path, found, expected, "They will drift apart.", hard=False)
+
+    def units(self) -> None:
+        first: dict[str, tuple[str, str]] = {}
+        for check in self.kind.checks:
+            if check.asked:
+                id, unit = first.setdefault(check.asked.quantity, (check.id, check.asked.unit))
+                if unit != check.asked.unit:
+                    path = (*self.path, "checks", *check.id.split("."), "asked", "unit")
+                    self.faults.add(UNIT, path, ascii(check.asked.unit)[:60], f"{ascii(unit)[:60]} as in {id}")
+
+    def overlaps(self) -> None:
+        for (lower, hours), (upper, longer) in self.steps():
+            late = hours + self.kind.window(lower).late_hours(hours)
+            opens = longer - self.kind.window(upper).early_hours(longer)
+            if late >= opens:
+                found = f"{lower.id} in time up to {late:f} h while {upper.id} opens at {opens:f} h"
+                path = (*self.path, "services", upper.id, "interval_hours")
+                self.faults.add(OVERLAP, path, found, f"an opening more than {late - opens:f} h later")
+
+    def steps(self) -> Iterator[tuple[tuple[Service, Decimal], tuple[Service, Decimal]]]:
+        """Each service that comes back by hours with the next longer one on the same meter."""
+        tasks = {task.id for task in self.kind.tasks}
+        again = [one for one in self.kind.services if not one.once and tasks & set(one.tasks)]
+        for meter in sorted({service.meter for service in again}):
+            yield from pairwise((one, one.interval_hours) for one in again if one.meter == meter and one.interval_hours)

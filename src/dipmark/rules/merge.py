@@ -1,0 +1,297 @@
+"""A yard lays its own rules over ours: same form, id by id, and never looser than safety or law allows.
+
+What a yard may loosen: intervals in hours and months, which service holds a task, texts, minutes, parts and fluids, and
+how serious a symptom is that does not affect safety. What it may not: see `loosened`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from decimal import Decimal
+from typing import Final
+
+import msgspec
+
+from dipmark.facts.base import RANK
+from dipmark.facts.problems import Problem, Where, code
+from dipmark.rules.model import KIND_KEYS, Check, Kind, Rules, Service, Symptom, Task, Window
+from dipmark.rules.typed import MISSING, Faults, Path, by_key, dotted, near
+
+TWICE: Final = code("rule-twice", "two rules files of one set say something about the same key")
+LOOSER: Final = code("rule-looser", "a yard's own rule is looser than safety or law allows")
+KIND: Final = code("rule-kind", "a rules file is about a kind of truck, or a country, that is not known")
+DEEP: Final = code("rule-deep", "a rules file nests deeper than any rule does")
+
+DEEPEST: Final = 8
+"""Tables within tables in one file; the deepest rule needs six."""
+
+
+def _no_line(_: Path) -> int | None:
+    return None
+
+
+class RuleFile(msgspec.Struct, frozen=True):
+    """One parsed rules file.
+
+    Args:
+        name: as its owner knows it.
+        table: its content.
+        own: True for a yard's own file, False for a shipped one.
+        line: finds the line of a key in it.
+    """
+
+    name: str
+    table: dict[str, object]
+    own: bool = False
+    line: Callable[[Path], int | None] = _no_line
+
+    def root(self, key: str) -> Path:
+        """Where a top-level key of this file stands among all rules."""
+        if key in ("sources", "version"):
+            return (key,)
+        if key == "duties":
+            return ("duties", str(self.table.get("country")), "duties")
+        return ("kinds", str(self.table.get("kind")), key)
+
+    def place(self, path: Path) -> Where:
+        """The place of a key of this file."""
+        return Where(file=self.name, line=self.line(path), key=dotted(path) or None)
+
+
+def _depth_within(value: object, room: int) -> bool:
+    if isinstance(value, (dict, list)):
+        inner = value.values() if isinstance(value, dict) else value
+        return room > 0 and all(_depth_within(one, room - 1) for one in inner)
+    return True
+
+
+class Laid(msgspec.Struct, frozen=True):
+    """All files laid over one another.
+
+    Args:
+        tree: ``version``, ``sources``, ``kinds`` by key, ``duties`` by country.
+        files: those it was made of, the lowest first.
+        problems: what was wrong with the files as such.
+    """
+
+    tree: dict[str, object]
+    files: tuple[RuleFile, ...]
+    problems: tuple[Problem, ...]
+
+    def file_of(self, path: Path) -> tuple[RuleFile, Path] | None:
+        """The file that says most about a path (the upper one when two do), with the path as it stands in that file."""
+        best: tuple[RuleFile, Path] | None = None
+        most = 1
+        for file in self.files:
+            for key in file.table:
+                root = file.root(key)
+                above = len(root) - 1
+                length = _agreeing(nested(root, file.table[key]), path)
+                if length >= max(above, most):
+                    best, most = (file, path[above:]), length
+        return best
+
+    def place(self, path: Path) -> Where:
+        """The file and the key of a path."""
+        found = self.file_of(path)
+        return found[0].place(found[1]) if found else by_key(path)
+
+
+def nested(path: Path, value: object) -> object:
+    """A value under a path of tables."""
+    for part in reversed(path):
+        value = {part: value}
+    return value
+
+
+def _agreeing(value: object, path: Path) -> int:
+    """How many keys of a path are there."""
+    length = 0
+    while isinstance(value, dict) and length < len(path) and path[length] in value:
+        value = value[path[length]]
+        length += 1
+    return length
+
+
+def lay(files: Sequence[RuleFile]) -> Laid:
+    """Lay rules files over one another, ours below, the yard's above: tables join key by key, all else is replaced.
+
+    Args:
+        files: in any order; within one set no key may be said twice.
+
+    Returns:
+        The tree, with the problems of the files as such.
+    """
+    ordered = tuple(sorted(files, key=lambda file: (file.own, file.name)))
+    tree: dict[str, object] = {}
+    problems: list[Problem] = []
+    for own in (False, True):
+        layer: dict[str, object] = {}
+        for file in (file for file in ordered if file.own is own):
+            problems += _add(layer, file)
+        _over(tree, layer)
+    return Laid(tree, ordered, tuple(problems))
+
+
+def _add(layer: dict[str, object], file: RuleFile) -> list[Problem]:
+    """Add one file to the others of its set."""
+    faults = Faults(file.place)
+    if not _depth_within(file.table, DEEPEST):
+        faults.add(DEEP, (), f"tables nested deeper than {DEEPEST}", f"at most {DEEPEST}", "Write it flat.")
+        return faults.all
+    kind, country = file.table.get("kind"), file.table.get("country")
+    needs_kind = [key for key in file.table if file.root(key)[0] == "kinds" and key not in ("kind", "country")]
+    if needs_kind and kind not in KIND_KEYS:
+        found = "nothing" if kind is None else ascii(kind)[:60]
+        hint = near(str(kind), KIND_KEYS)
+        faults.add(MISSING if kind is None else KIND, ("kind",), found, "one of " + ", ".join(KIND_KEYS), hint)
+        return faults.all
+    if "duties" in file.table and not (isinstance(country, str) and len(country) == 2 and country.isupper()):
+        faults.add(KIND, ("country",), ascii(country)[:60], "a country as two capital letters", "Such as US.")
+        return faults.all
+    for key, value in file.table.items():
+        if key not in ("kind", "country"):
+            rooted = nested(file.root(key), value)
+            for twice in _clashes(layer, rooted, ()):
+                inside = twice[len(file.root(key)) - 1 :]
+                faults.add(TWICE, inside, "a key said in another file of this set too", "each key once")
+            _over(layer, rooted)
+    return faults.all
+
+
+def _clashes(below: object, above: object, path: Path) -> Iterator[Path]:
+    if isinstance(below, dict) and isinstance(above, dict):
+        for key in above:
+            if key in below:
+                yield from _clashes(below[key], above[key], (*path, key))
+    else:
+        yield path
+
+
+def _over(below: dict[str, object], above: object) -> None:
+    """Lay one table over another, in place of the lower one."""
+    for key, value in above.items() if isinstance(above, dict) else ():
+        lower = below.get(key)
+        if isinstance(value, dict):
+            joined = dict(lower) if isinstance(lower, dict) else {}
+            _over(joined, value)
+            below[key] = joined
+        else:
+            below[key] = value
+
+
+def loosened(ours: Rules, laid: Rules, place: Callable[[Path], Where] = by_key) -> tuple[Problem, ...]:
+    """What a yard's rules make looser than safety or law allows.
+
+    Refused: a symptom that affects safety made less serious, or no longer affecting safety; a stop-worthy check taken
+    off the shift list or tied to an option that was not asked for; a check or task losing its test before release; a
+    task's window made wider; and on whatever is set by law: a longer interval, fewer tasks, a milder outcome, or the
+    mark of law taken away.
+
+    Args:
+        ours: the shipped rules.
+        laid: the same with the yard's laid over them.
+        place: turns a path into a place.
+
+    Returns:
+        Every such loosening.
+
+    *Edge*: exactly as strict as ours is allowed.
+
+    *Source*: project rule, after 29 CFR 1910.178(p)(1) and (q)(7): what affects safety is never left running.
+    """
+    faults = Faults(place)
+    for key, kind in ours.kinds.items():
+        _kind(faults, ("kinds", key), kind, laid.kinds[key])
+    for country, duties in ours.duties.items():
+        after = {duty.id: duty for duty in laid.duties[country]}
+        for duty in duties:
+            path = ("duties", country, "duties", duty.id)
+            later = after[duty.id]
+            _longer(faults, (*path, "every_months"), duty.every_months, later.every_months)
+            if duty.when_lapsed == "out-of-service" and later.when_lapsed == "nothing":
+                faults.add(LOOSER, (*path, "when_lapsed"), "nothing", "out-of-service", _HINT)
+    return tuple(faults.all)
+
+
+_HINT: Final = "Take the line out; a yard may be stricter, never looser."
+
+
+def _kind(faults: Faults, path: Path, kind: Kind, now: Kind) -> None:
+    """Laying files over one another adds and replaces, it never takes away: each id of ours is still there."""
+    checks = {check.id: check for check in now.checks}
+    tasks = {task.id: task for task in now.tasks}
+    services = {service.id: service for service in now.services}
+    for check in kind.checks:
+        _check(faults, (*path, "checks", *check.id.split(".")), check, checks[check.id])
+    for task in kind.tasks:
+        _task(faults, (*path, "tasks", *task.id.split(".")), task, tasks[task.id])
+    for service in kind.services:
+        _service(faults, (*path, "services", service.id), service, services[service.id])
+
+
+def _check(faults: Faults, path: Path, check: Check, now: Check) -> None:
+    if check.stop_worthy and check.shift and not now.shift:
+        faults.add(LOOSER, (*path, "shift"), "false", "true: it can stop the truck, so it is asked every shift", _HINT)
+    if check.stop_worthy and not set(now.needs) <= set(check.needs):
+        more = ", ".join(sorted(set(now.needs) - set(check.needs)))
+        faults.add(LOOSER, (*path, "needs"), f"asked only with {more}", "no further condition", _HINT)
+    _retest(faults, path, check, now)
+    _legal(faults, path, check, now)
+    symptoms = {symptom.id: symptom for symptom in now.symptoms}
+    for symptom in check.symptoms:
+        _symptom(faults, (*path, "symptoms", symptom.id), symptom, symptoms[symptom.id])
+
+
+def _symptom(faults: Faults, path: Path, symptom: Symptom, now: Symptom) -> None:
+    if symptom.affects_safety and not now.affects_safety:
+        faults.add(LOOSER, (*path, "affects_safety"), "false", "true: it can hurt somebody", _HINT)
+    if (symptom.affects_safety or symptom.legal) and RANK[now.seriousness] < RANK[symptom.seriousness]:
+        faults.add(LOOSER, (*path, "seriousness"), now.seriousness, f"{symptom.seriousness} or more serious", _HINT)
+    _legal(faults, path, symptom, now)
+
+
+def _task(faults: Faults, path: Path, task: Task, now: Task) -> None:
+    _retest(faults, path, task, now)
+    _legal(faults, path, task, now)
+    if _wider(task.window, now.window):
+        found, expected = _edges(now.window), f"no wider than {_edges(task.window)}"
+        faults.add(LOOSER, (*path, "window"), found, expected, _HINT)
+
+
+def _service(faults: Faults, path: Path, service: Service, now: Service) -> None:
+    _legal(faults, path, service, now)
+    if service.legal:
+        _longer(faults, (*path, "interval_hours"), service.interval_hours, now.interval_hours)
+        _longer(faults, (*path, "months"), service.months, now.months)
+        if gone := sorted(set(service.tasks) - set(now.tasks)):
+            faults.add(LOOSER, (*path, "tasks"), "without " + ", ".join(gone), "all tasks set by law", _HINT)
+
+
+def _retest(faults: Faults, path: Path, before: Check | Task, now: Check | Task) -> None:
+    if before.retest and not now.retest:
+        faults.add(LOOSER, (*path, "retest"), "false", "true: a repair of it is tested before release", _HINT)
+
+
+def _legal(
+    faults: Faults, path: Path, before: Check | Symptom | Task | Service, now: Check | Symptom | Task | Service
+) -> None:
+    if before.legal and not now.legal:
+        faults.add(LOOSER, (*path, "legal"), "false", "true: it is set by law", _HINT)
+
+
+def _longer(faults: Faults, path: Path, before: Decimal | int | None, now: Decimal | int | None) -> None:
+    if before is not None and (now is None or now > before):
+        found = "no interval" if now is None else f"{now}, {now - before} more than the law allows"
+        faults.add(LOOSER, path, found, f"at most {before}", _HINT)
+
+
+def _wider(before: Window, now: Window) -> bool:
+    bound, then = before.late_most_hours, now.late_most_hours
+    late = now.late_percent > 0 and bound is not None and (then is None or then > bound)
+    return late or now.late_percent > before.late_percent or now.early_percent > before.early_percent
+
+
+def _edges(window: Window) -> str:
+    bound = "" if window.late_most_hours is None else f", at most {window.late_most_hours} h"
+    return f"{window.early_percent} % early, {window.late_percent} % late{bound}"

@@ -1,0 +1,392 @@
+"""What the rules are: places, checks, tasks, services and duties of each kind of truck, as frozen values."""
+
+from __future__ import annotations
+
+import hashlib
+from decimal import Decimal
+from typing import TYPE_CHECKING, Final, Literal
+
+import msgspec
+
+from dipmark.facts.base import RANK, Seriousness
+
+if TYPE_CHECKING:
+    from collections.abc import Collection
+
+Mark = Literal["seen", "secondary", "common practice", "unverified"]
+"""How far a value may be trusted: its text was read, read in a copy or a report, nobody's text, from memory."""
+
+When = Literal["key-off", "key-on", "running", "drive", "shift-end"]
+"""In which condition of the truck a check is made."""
+
+KIND_KEYS: Final = (
+    "electric-counterbalanced",
+    "reach",
+    "order-picker",
+    "pallet",
+    "engine-cushion",
+    "engine-pneumatic-petrol",
+    "engine-pneumatic-lpg",
+    "engine-pneumatic-diesel",
+    "tow-tractor",
+    "rough-terrain",
+    "telescopic",
+)
+"""Every kind of truck known by name, with or without rules."""
+
+HUNDRED: Final = Decimal(100)
+
+
+class _Value(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """What every rule carries beside its content.
+
+    Args:
+        source: key of the source in `Rules.sources`.
+        mark: how far the source may be trusted.
+        legal: set by law: a yard may tighten it, never loosen it.
+    """
+
+    source: str
+    mark: Mark
+    legal: bool = False
+
+
+class Source(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Where a value comes from: title and clause, never a maker and never an address.
+
+    Args:
+        title: what it is called, with its date.
+        clause: the place in it, empty when the whole is meant.
+    """
+
+    title: str
+    clause: str = ""
+
+
+class Symptom(_Value, frozen=True, kw_only=True):
+    """One way a check can turn out badly, and how serious that is.
+
+    Args:
+        id: short, unique within its check.
+        text: what the driver sees, hears or feels.
+        seriousness: what follows for the truck.
+        affects_safety: whether it can hurt somebody; then it is never `repair-by` or `watch`.
+        days: only for `repair-by`: within how many days, 1 to 90.
+        put_right: what the driver may put right on the spot and writes down with its amount; None: nothing.
+    """
+
+    id: str
+    text: str
+    seriousness: Seriousness
+    affects_safety: bool
+    days: int | None = None
+    put_right: str | None = None
+
+    @property
+    def stop_worthy(self) -> bool:
+        """True when the truck may not work with it."""
+        return RANK[self.seriousness] >= RANK["stop"]
+
+
+class Caution(_Value, frozen=True, kw_only=True):
+    """What can hurt, in the words that stand beside a check or a task.
+
+    Args:
+        id: its name in the files.
+        text: what to do or never to do.
+    """
+
+    id: str
+    text: str
+
+
+class Asked(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """The value a check may ask for.
+
+    Args:
+        quantity: what is read or measured, such as ``hour meter``.
+        unit: its unit, such as ``h``.
+    """
+
+    quantity: str
+    unit: str
+
+
+class Check(_Value, frozen=True, kw_only=True):
+    """One thing to look at on the walk-round.
+
+    Args:
+        id: ``part.what``, such as ``chain.tension``.
+        place: id of the place it belongs to.
+        text: what to look at.
+        normal: what it looks like when nothing is wrong.
+        symptoms: what may be found, the most serious first.
+        when: the condition of the truck.
+        shift: on the short list before the start of every shift; the full list holds all checks, and those made at
+            ``shift-end`` are the list after it.
+        needs: options of the truck that must all be fitted; empty: always asked.
+        retest: repairs of it need a recorded test before release.
+        asked: the value to read, if any.
+        cautions: what can hurt while looking, as texts.
+    """
+
+    id: str
+    place: str
+    text: str
+    normal: str
+    symptoms: tuple[Symptom, ...]
+    when: When
+    shift: bool
+    needs: tuple[str, ...] = ()
+    retest: bool = False
+    asked: Asked | None = None
+    cautions: tuple[str, ...] = ()
+
+    @property
+    def stop_worthy(self) -> bool:
+        """True when any of its symptoms keeps the truck from working."""
+        return any(symptom.stop_worthy for symptom in self.symptoms)
+
+    def symptom(self, id: str) -> Symptom | None:
+        """The symptom of that id, or None."""
+        return next((symptom for symptom in self.symptoms if symptom.id == id), None)
+
+
+class Place(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Where on the truck one stands.
+
+    Args:
+        id: its name in the files.
+        text: its name for people.
+        number: its turn in walking order, from 0.
+    """
+
+    id: str
+    text: str
+    number: int
+
+
+class Window(_Value, frozen=True, kw_only=True):
+    """How far before and after its mark a task may be done.
+
+    Args:
+        early_percent: of the interval, 0 to 50.
+        late_percent: of the interval, 0 to 50.
+        late_most_hours: the late part is never longer than this, hours; None: no further bound.
+
+    *Edge*: both edges belong to the window: done exactly at `late_hours` after the mark is still in time.
+    """
+
+    early_percent: Decimal
+    late_percent: Decimal
+    late_most_hours: Decimal | None = None
+
+    def early_hours(self, interval: Decimal) -> Decimal:
+        """Hours before the mark from which the task may be done.
+
+        Example:
+            >>> oil = Window(early_percent=Decimal(10), late_percent=Decimal(10), source="cp", mark="common practice")
+            >>> oil.early_hours(Decimal(150))
+            Decimal('15')
+        """
+        return interval * self.early_percent / HUNDRED
+
+    def late_hours(self, interval: Decimal) -> Decimal:
+        """Hours after the mark up to and including which the task is still in time.
+
+        *Source*: project rule, common practice: 10 %, at most 25 h, for oil and grease; 0 where safety hangs on it.
+        """
+        late = interval * self.late_percent / HUNDRED
+        return late if self.late_most_hours is None else min(late, self.late_most_hours)
+
+
+class Task(_Value, frozen=True, kw_only=True):
+    """One piece of work in a service.
+
+    Args:
+        id: ``part.what``, such as ``engine-oil.change``.
+        text: what to do.
+        minutes: one trained person at the truck, parts to hand, 1 to 600; an estimate.
+        parts: what is fitted new, by name only: never a count, litre or torque.
+        fluids: what is filled, by name only.
+        cautions: what can hurt while doing it, as texts.
+        window: how far before and after its mark it may be done.
+        needs: options of the truck that must all be fitted; empty: always done.
+        retest: it needs a recorded test before release.
+    """
+
+    id: str
+    text: str
+    minutes: int
+    window: Window
+    parts: tuple[str, ...] = ()
+    fluids: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    needs: tuple[str, ...] = ()
+    retest: bool = False
+
+
+class Service(_Value, frozen=True, kw_only=True):
+    """What falls due together, by hours or by months, whichever first.
+
+    Args:
+        id: such as ``150h``.
+        text: its name for people.
+        interval_hours: hours of the meter from one to the next; None: by months only.
+        meter: the kind of meter the hours are counted on.
+        months: calendar months from one to the next; None: by hours only.
+        tasks: ids of the tasks it adds to those it includes.
+        includes: ids of the lower services it holds and starts anew.
+        severe: factor on hours and months by kind of use, over 0 up to 1.
+        state_when_late: what being late does to the truck's state; None: nothing.
+        once: done one time only, counted from new.
+    """
+
+    id: str
+    text: str
+    tasks: tuple[str, ...]
+    interval_hours: Decimal | None = None
+    meter: str = "engine"
+    months: int | None = None
+    includes: tuple[str, ...] = ()
+    severe: dict[str, Decimal] = {}
+    state_when_late: Literal["restricted", "out-of-service"] | None = None
+    once: bool = False
+
+    def factor(self, uses: Collection[str]) -> Decimal:
+        """The factor on its interval for a truck used so: the worst one counts, they never multiply.
+
+        Args:
+            uses: kinds of use that apply, keys of `severe`; others change nothing.
+
+        Returns:
+            The smallest factor, 1 when none applies.
+        """
+        return min((self.severe[use] for use in uses if use in self.severe), default=Decimal(1))
+
+
+class Duty(_Value, frozen=True, kw_only=True):
+    """What a country's law asks for, apart from hours.
+
+    Args:
+        id: short, unique within the country.
+        country: two letters, ISO 3166-1.
+        text: what must be done.
+        who: who may do it.
+        kept: how long the paper is kept.
+        when_lapsed: what follows for the truck.
+        every_months: calendar months; None: no fixed rhythm.
+    """
+
+    id: str
+    country: str
+    text: str
+    who: str
+    kept: str
+    when_lapsed: Literal["out-of-service", "nothing"]
+    every_months: int | None = None
+
+
+class Kind(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Everything one kind of truck asks for.
+
+    Args:
+        key: one of `KIND_KEYS`.
+        text: its name for people.
+        places: in walking order.
+        checks: in walking order; within a place key off, key on, engine running.
+        services: shortest first.
+        tasks: of all services.
+        meters: the kinds of meter such a truck usually has.
+        options: what such a truck may or may not carry.
+        usual: those of the options taken as fitted until somebody has said what is on the truck.
+        cautions: those that its checks and tasks name, with their sources.
+    """
+
+    key: str
+    text: str
+    places: tuple[Place, ...]
+    checks: tuple[Check, ...]
+    services: tuple[Service, ...]
+    tasks: tuple[Task, ...]
+    meters: tuple[str, ...]
+    options: tuple[str, ...] = ()
+    usual: tuple[str, ...] = ()
+    cautions: tuple[Caution, ...] = ()
+
+    def check(self, id: str) -> Check | None:
+        """The check of that id, or None."""
+        return next((check for check in self.checks if check.id == id), None)
+
+    def service(self, id: str) -> Service | None:
+        """The service of that id, or None."""
+        return next((service for service in self.services if service.id == id), None)
+
+    def task(self, id: str) -> Task | None:
+        """The task of that id, or None."""
+        return next((task for task in self.tasks if task.id == id), None)
+
+    def checks_for(self, options: Collection[str]) -> tuple[Check, ...]:
+        """The full list in walking order for a truck with these options: what is not on it is not on the list."""
+        return tuple(check for check in self.checks if set(check.needs) <= set(options))
+
+    def window(self, service: Service) -> Window:
+        """How far before and after its mark a service may be done: the strictest of the tasks it adds.
+
+        Args:
+            service: one of this kind whose tasks are all known.
+
+        Returns:
+            The least of every edge; the source is that of the task with the least late part.
+
+        *Edge*: both edges belong to the window.
+        """
+        windows = [task.window for task in self.tasks if task.id in service.tasks]
+        strictest = min(windows, key=lambda window: (window.late_percent, window.early_percent))
+        bounds = [window.late_most_hours for window in windows if window.late_most_hours is not None]
+        return msgspec.structs.replace(
+            strictest,
+            early_percent=min(window.early_percent for window in windows),
+            late_most_hours=min(bounds, default=None),
+        )
+
+    def all_tasks(self, service: Service) -> tuple[Task, ...]:
+        """Everything to be done at a service: its own tasks and those of the services it includes."""
+        held = {service.id, *service.includes}
+        wanted = {task for one in self.services if one.id in held for task in one.tasks}
+        return tuple(task for task in self.tasks if task.id in wanted)
+
+
+class Rules(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """All rules that hold in a yard.
+
+    Args:
+        kinds: by key; a kind without rules is not there.
+        duties: by country code.
+        sources: by key.
+        version: of the shipped rules, or of the yard's own where they give one; not that of the program.
+        digest: SHA-256 over the canonical content, hex: two sets with one digest say the same.
+    """
+
+    kinds: dict[str, Kind]
+    duties: dict[str, tuple[Duty, ...]]
+    sources: dict[str, Source]
+    version: str
+    digest: str
+
+    def kind(self, key: str) -> Kind | None:
+        """The rules of that kind of truck, or None while there are none."""
+        return self.kinds.get(key)
+
+
+def rules_of(
+    kinds: dict[str, Kind], duties: dict[str, tuple[Duty, ...]], sources: dict[str, Source], version: str
+) -> Rules:
+    """Put rules together and give them their digest.
+
+    Returns:
+        The rules; the digest depends on their content only, not on the order in which files were read.
+    """
+    content = msgspec.json.encode((kinds, duties, sources, version), order="deterministic")
+    digest = hashlib.sha256(content).hexdigest()
+    return Rules(kinds=kinds, duties=duties, sources=sources, version=version, digest=digest)

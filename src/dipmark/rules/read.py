@@ -1,0 +1,271 @@
+"""From parsed rules tables to the rules: every value typed and ranged, every fault at once with its place."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from decimal import Decimal
+from typing import Final, Literal
+
+from dipmark.facts.base import RANK, Seriousness
+from dipmark.facts.problems import Problem, code
+from dipmark.rules.merge import Laid
+from dipmark.rules.model import (
+    Asked,
+    Caution,
+    Check,
+    Duty,
+    Kind,
+    Mark,
+    Place,
+    Rules,
+    Service,
+    Source,
+    Symptom,
+    Task,
+    When,
+    Window,
+    rules_of,
+)
+from dipmark.rules.typed import Faults, Path, Table, near
+
+REFERENCE: Final = code("rule-reference", "a rule names something that no rules file explains")
+
+MARKS: Final[tuple[Mark, ...]] = ("seen", "secondary", "common practice", "unverified")
+SERIOUSNESS: Final[tuple[Seriousness, ...]] = ("now", "stop", "repair-by", "watch")
+WHEN: Final[tuple[When, ...]] = ("key-off", "key-on", "running", "drive", "shift-end")
+
+LATE: Final[tuple[Literal["restricted", "out-of-service"], ...]] = ("restricted", "out-of-service")
+
+LAST_PLACE: Final = 99
+LONGEST_DAYS: Final = 90
+LONGEST_MINUTES: Final = 600
+LONGEST_HOURS: Final = 20_000
+LONGEST_MONTHS: Final = 120
+WIDEST_PERCENT: Final = 50
+
+
+def read(laid: Laid) -> tuple[Rules | None, tuple[Problem, ...]]:
+    """Read rules from files laid over one another.
+
+    Args:
+        laid: the files; their own problems are handed on.
+
+    Returns:
+        The rules, or None when anything is wrong, and every problem with file and key.
+    """
+    faults = Faults(laid.place)
+    root = Table(laid.tree, (), faults)
+    version = root.text("version")
+    sources = {key: _source(table) for key, table in root.tables("sources")}
+    kinds = {key: _Kind(table, key).read() for key, table in root.table("kinds").each()}
+    duties = {country: _duties(table, country) for country, table in root.table("duties").each()}
+    root.close()
+    problems = (*laid.problems, *faults.all)
+    return (None if problems else rules_of(kinds, duties, sources, version)), problems
+
+
+_STRICT: Final = Window(early_percent=Decimal(0), late_percent=Decimal(0), source="", mark="unverified")
+"""Stands in while reading for a window that no file explains; such rules are never handed out."""
+
+
+def _source(table: Table) -> Source:
+    source = Source(title=table.text("title"), clause=table.text("clause", ""))
+    table.close()
+    return source
+
+
+def _duties(table: Table, country: str) -> tuple[Duty, ...]:
+    duties = tuple(_duty(one, id, country) for id, one in table.tables("duties"))
+    table.close()
+    return duties
+
+
+def _duty(table: Table, id: str, country: str) -> Duty:
+    duty = Duty(
+        id=id,
+        country=country,
+        text=table.text("text"),
+        every_months=table.whole("every_months", 1, LONGEST_MONTHS) if table.has("every_months") else None,
+        who=table.text("who"),
+        kept=table.text("kept"),
+        when_lapsed=table.choice("when_lapsed", ("out-of-service", "nothing")),
+        legal=table.flag("legal", default=False),
+        source=table.text("source"),
+        mark=table.choice("mark", MARKS),
+    )
+    table.close()
+    return duty
+
+
+class _Kind:
+    """Reads one kind of truck; cautions and windows are looked up by their names."""
+
+    def __init__(self, table: Table, key: str) -> None:
+        self.table = table
+        self.key = key
+        self.faults = table.faults
+        self.cautions = {id: _caution(one, id) for id, one in table.tables("cautions")}
+        self.windows = {id: _window(one) for id, one in table.tables("windows")}
+
+    def read(self) -> Kind:
+        table = self.table
+        places = sorted((_place(one, id) for id, one in table.tables("places")), key=lambda place: place.number)
+        turn = {place.id: place.number for place in places}
+        checks = [self.check(one, f"{part}.{what}") for part, what, one in _two_deep(table, "checks")]
+        tasks = tuple(self.task(one, f"{part}.{what}") for part, what, one in _two_deep(table, "tasks"))
+        services = (_service(one, id) for id, one in table.tables("services"))
+        kind = Kind(
+            key=self.key,
+            text=table.text("text"),
+            places=tuple(places),
+            checks=tuple(sorted(checks, key=lambda check: (turn.get(check.place, LAST_PLACE), WHEN.index(check.when)))),
+            services=tuple(sorted(services, key=_shortest_first)),
+            tasks=tasks,
+            meters=table.words("meters"),
+            options=table.words("options"),
+            usual=table.words("usual"),
+            cautions=tuple(self.cautions.values()),
+        )
+        table.close()
+        return kind
+
+    def check(self, table: Table, id: str) -> Check:
+        check = Check(
+            id=id,
+            place=table.text("place"),
+            text=table.text("text"),
+            normal=table.text("normal"),
+            symptoms=_most_serious_first([_symptom(one, key) for key, one in table.tables("symptoms")]),
+            when=table.choice("when", WHEN),
+            shift=table.flag("shift"),
+            needs=table.words("needs"),
+            retest=table.flag("retest", default=False),
+            asked=_asked(table.table("asked")) if table.has("asked") else None,
+            cautions=self.looked_up(table),
+            legal=table.flag("legal", default=False),
+            source=table.text("source"),
+            mark=table.choice("mark", MARKS),
+        )
+        table.close()
+        return check
+
+    def task(self, table: Table, id: str) -> Task:
+        task = Task(
+            id=id,
+            text=table.text("text"),
+            minutes=table.whole("minutes", 1, LONGEST_MINUTES),
+            window=self.window(table),
+            parts=table.words("parts"),
+            fluids=table.words("fluids"),
+            cautions=self.looked_up(table),
+            needs=table.words("needs"),
+            retest=table.flag("retest", default=False),
+            legal=table.flag("legal", default=False),
+            source=table.text("source"),
+            mark=table.choice("mark", MARKS),
+        )
+        table.close()
+        return task
+
+    def window(self, table: Table) -> Window:
+        name = table.text("window")
+        if name and name not in self.windows:
+            self.unknown((*table.path, "window"), name, "windows", tuple(self.windows))
+        return self.windows.get(name, _STRICT)
+
+    def looked_up(self, table: Table) -> tuple[str, ...]:
+        names = table.words("cautions")
+        for name in names:
+            if name not in self.cautions:
+                self.unknown((*table.path, "cautions"), name, "cautions", tuple(self.cautions))
+        return tuple(self.cautions[name].text for name in names if name in self.cautions)
+
+    def unknown(self, path: Path, name: str, where: str, known: tuple[str, ...]) -> None:
+        self.faults.add(REFERENCE, path, ascii(name)[:60], f"a name in {where}", near(name, known))
+
+
+def _caution(table: Table, id: str) -> Caution:
+    mark = table.choice("mark", MARKS)
+    caution = Caution(id=id, text=table.text("text"), source=table.text("source"), mark=mark)
+    table.close()
+    return caution
+
+
+def _window(table: Table) -> Window:
+    bounded = table.has("late_most_hours")
+    window = Window(
+        early_percent=table.number("early_percent", 0, WIDEST_PERCENT),
+        late_percent=table.number("late_percent", 0, WIDEST_PERCENT),
+        late_most_hours=table.number("late_most_hours", 0, LONGEST_HOURS) if bounded else None,
+        source=table.text("source"),
+        mark=table.choice("mark", MARKS),
+    )
+    table.close()
+    return window
+
+
+def _place(table: Table, id: str) -> Place:
+    place = Place(id=id, text=table.text("text"), number=table.whole("number", 0, LAST_PLACE))
+    table.close()
+    return place
+
+
+def _two_deep(table: Table, key: str) -> Iterator[tuple[str, str, Table]]:
+    """The tables of ``[checks.chain.tension]``: part, what, table."""
+    for part, group in table.tables(key):
+        group.names()
+        for what, one in group.each():
+            yield part, what, one
+
+
+def _symptom(table: Table, id: str) -> Symptom:
+    symptom = Symptom(
+        id=id,
+        text=table.text("text"),
+        seriousness=table.choice("seriousness", SERIOUSNESS),
+        affects_safety=table.flag("affects_safety"),
+        days=table.whole("days", 1, LONGEST_DAYS) if table.has("days") else None,
+        put_right=table.text("put_right") if table.has("put_right") else None,
+        legal=table.flag("legal", default=False),
+        source=table.text("source"),
+        mark=table.choice("mark", MARKS),
+    )
+    table.close()
+    return symptom
+
+
+def _most_serious_first(symptoms: list[Symptom]) -> tuple[Symptom, ...]:
+    return tuple(sorted(symptoms, key=lambda symptom: -RANK[symptom.seriousness]))
+
+
+def _asked(table: Table) -> Asked:
+    asked = Asked(quantity=table.text("quantity"), unit=table.text("unit"))
+    table.close()
+    return asked
+
+
+def _service(table: Table, id: str) -> Service:
+    severe = table.table("severe")
+    hours = table.number("interval_hours", 1, LONGEST_HOURS) if table.has("interval_hours") else None
+    service = Service(
+        id=id,
+        text=table.text("text"),
+        interval_hours=hours,
+        meter=table.text("meter", "engine"),
+        months=table.whole("months", 1, LONGEST_MONTHS) if table.has("months") else None,
+        tasks=table.words("tasks"),
+        includes=table.words("includes"),
+        severe={use: severe.number(use, 0, 1) for use in severe.names()},
+        state_when_late=table.choice("state_when_late", LATE) if table.has("state_when_late") else None,
+        once=table.flag("once", default=False),
+        legal=table.flag("legal", default=False),
+        source=table.text("source"),
+        mark=table.choice("mark", MARKS),
+    )
+    table.close()
+    return service
+
+
+def _shortest_first(service: Service) -> tuple[bool, Decimal, int, str]:
+    hours = service.interval_hours
+    return (hours is None, hours or Decimal(0), service.months or 0, service.id)

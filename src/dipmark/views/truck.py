@@ -1,0 +1,139 @@
+"""One truck: its state with reasons, its faults, its meters, what falls due."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date, datetime, tzinfo
+from decimal import Decimal
+
+import msgspec
+
+from dipmark.derive.faults import FaultNow
+from dipmark.derive.meter import MeterLife
+from dipmark.derive.truck import TruckNow
+from dipmark.facts.base import FactId, FaultRef, PersonKey, Seriousness
+from dipmark.rules.model import Rules
+from dipmark.views.due_soon import DueRow, due_rows
+from dipmark.views.words import moment, serious
+from dipmark.views.yard import YardRow, yard_row
+
+
+class FaultRow(msgspec.Struct, frozen=True):
+    """An open fault as people read it.
+
+    Args:
+        ref: its reference.
+        text: what was seen.
+        seriousness: code.
+        words: how serious, with the date.
+        since: since when, by the yard's clock.
+        by: who reported it.
+        deadline: last day of a `repair-by` fault.
+        next: what comes next: mend, test, release.
+        retest: True where a test must be recorded before the release.
+    """
+
+    ref: FaultRef
+    text: str
+    seriousness: Seriousness
+    words: str
+    since: str
+    by: str
+    deadline: date | None
+    next: str
+    retest: bool
+
+
+class DoubtRow(msgspec.Struct, frozen=True):
+    """A meter reading that does not agree with the others.
+
+    Args:
+        fact: where it stands.
+        meter: the meter.
+        shown: the hours written.
+        text: why, and what to do.
+    """
+
+    fact: FactId
+    meter: str
+    shown: Decimal
+    text: str
+
+
+class TruckPage(msgspec.Struct, frozen=True):
+    """One truck on a page.
+
+    Args:
+        row: its hook on the key board.
+        faults: what is open, the most serious first.
+        due: its services.
+        doubts: meter readings to ask about.
+        serial: serial number.
+        built: year.
+        capacity_kg: from the plate.
+        options: what it has.
+        code: number and digest of its book, printed on every page.
+    """
+
+    row: YardRow
+    faults: tuple[FaultRow, ...]
+    due: tuple[DueRow, ...]
+    doubts: tuple[DoubtRow, ...]
+    serial: str | None
+    built: int | None
+    capacity_kg: Decimal | None
+    options: tuple[str, ...]
+    code: str
+
+
+def truck_page(
+    truck: TruckNow, rules: Rules, names: Mapping[PersonKey, str], as_of: datetime, zone: tzinfo, code: str
+) -> TruckPage:
+    """The page of one truck; see `TruckPage` and `views.yard.yard_row` for the arguments."""
+    live = sorted((fault for fault in truck.faults if fault.open), key=lambda fault: (not fault.stops, fault.since))
+    return TruckPage(
+        row=yard_row(truck, rules, names, as_of, zone),
+        faults=tuple(_fault(fault, names, zone) for fault in live),
+        due=due_rows([truck], rules),
+        doubts=tuple(doubt for life in truck.meters for doubt in doubts(life)),
+        serial=truck.enrolled.serial,
+        built=truck.enrolled.built,
+        capacity_kg=truck.enrolled.capacity_kg,
+        options=truck.enrolled.options,
+        code=code,
+    )
+
+
+def _fault(fault: FaultNow, names: Mapping[PersonKey, str], zone: tzinfo) -> FaultRow:
+    if fault.mended is None:
+        step = "mend"
+    elif fault.retest and not fault.tested:
+        step = "test, then release"
+    else:
+        step = "release"
+    return FaultRow(
+        ref=fault.ref,
+        text=fault.text,
+        seriousness=fault.seriousness,
+        words=serious(fault),
+        since=moment(fault.since, zone),
+        by=names.get(fault.by, fault.by),
+        deadline=fault.deadline,
+        next=step,
+        retest=fault.retest,
+    )
+
+
+def doubts(life: MeterLife) -> tuple[DoubtRow, ...]:
+    """The readings of a meter that a person is asked about."""
+    return tuple(
+        DoubtRow(
+            one.fact,
+            life.name,
+            one.shown,
+            "one of two readings is wrong: read the meter, correct the wrong one"
+            if one.why == "one of two"
+            else f"contradicts {len(one.against)} or more good readings: correct it, or note the change of the meter",
+        )
+        for one in life.doubtful
+    )

@@ -1,0 +1,74 @@
+"""The words that people read, one for each code."""
+
+from __future__ import annotations
+
+from datetime import date, datetime, tzinfo
+from decimal import Decimal
+from typing import Final
+
+from dipmark.derive.due import DueState
+from dipmark.derive.faults import FaultNow
+from dipmark.derive.state import StateCode
+from dipmark.facts.base import Seriousness, iso_day
+
+STATE: Final[dict[StateCode, str]] = {
+    "out-of-service": "Out of service",
+    "not-checked": "Not checked",
+    "restricted": "Restricted",
+    "checked": "Checked, nothing found",
+}
+
+SERIOUSNESS: Final[dict[Seriousness, str]] = {
+    "now": "Don't start",
+    "stop": "Out of service",
+    "repair-by": "Repair by",
+    "watch": "Watch",
+}
+
+DUE: Final[dict[DueState, str]] = {
+    "later": "later",
+    "open": "may be done now",
+    "due": "due",
+    "late": "late",
+    "unknown": "not known: ask",
+}
+
+CAUTION: Final = (
+    "The maker's manual, local rules and a licensed or competent person decide. A check here is not an examination."
+)
+
+
+def hours(value: Decimal | None) -> str:
+    """Hours of a meter with their unit, thousands set apart; a dash where they are not known.
+
+    Example:
+        >>> hours(Decimal("12345.5")), hours(Decimal("150.00")), hours(None)
+        ('12,345.5 h', '150 h', '–')
+    """
+    if value is None:
+        return "–"
+    text = f"{value:,f}"
+    return (text.rstrip("0").rstrip(".") if "." in text else text) + " h"
+
+
+def day(value: date | None) -> str:
+    """A date with its weekday; a dash where there is none."""
+    return "–" if value is None else iso_day(value)
+
+
+def moment(value: datetime, zone: tzinfo) -> str:
+    """An instant as the yard's clock showed it, to the minute, with its weekday.
+
+    Example:
+        >>> from datetime import UTC
+        >>> moment(datetime(2026, 11, 20, 6, 5, tzinfo=UTC), UTC)
+        'Fri 2026-11-20 06:05'
+    """
+    local = value.astimezone(zone)
+    return f"{iso_day(local.date())} {local:%H:%M}"
+
+
+def serious(fault: FaultNow) -> str:
+    """How serious a fault is, with its date."""
+    word = SERIOUSNESS[fault.seriousness]
+    return word if fault.deadline is None else f"{word} {iso_day(fault.deadline)}"

@@ -1,0 +1,154 @@
+"""The key board: every truck of the yard with its state, why, and what is left."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import datetime, timedelta, tzinfo
+from decimal import Decimal
+
+import msgspec
+
+from dipmark.derive.because import Because
+from dipmark.derive.due import WALK_ROUND, Due
+from dipmark.derive.state import State, StateCode
+from dipmark.derive.truck import TruckNow
+from dipmark.facts.base import FactId, PersonKey
+from dipmark.rules.model import Rules
+from dipmark.views.gauge import Gauge
+from dipmark.views.words import STATE, day, hours, moment
+
+
+class Reason(msgspec.Struct, frozen=True):
+    """A reason as people read it.
+
+    Args:
+        text: for a person.
+        rule: id of the rule.
+        source: title and clause of its source; None where it has none.
+        facts: ids of the facts it rests on.
+    """
+
+    text: str
+    rule: str
+    source: str | None
+    facts: tuple[FactId, ...]
+
+
+class YardRow(msgspec.Struct, frozen=True):
+    """One hook of the key board.
+
+    Args:
+        truck: its number.
+        kind: its kind.
+        state: code of its state.
+        reasons: why.
+        hours: true hours of its last good reading; None without one.
+        words: its state as people read it.
+        place: where it works.
+        lock: who is working on it, and since when; None: nobody.
+        key: where the key is.
+        gauges: at most three: the walk-round's cover, the next service, the worst measured value.
+        doubtful: meter readings that do not agree with the others.
+    """
+
+    truck: str
+    kind: str
+    state: StateCode
+    reasons: tuple[Reason, ...]
+    hours: Decimal | None
+    words: str
+    place: str | None
+    lock: str | None
+    key: str
+    gauges: tuple[Gauge, ...]
+    doubtful: int
+
+
+def reason(because: Because, rules: Rules) -> Reason:
+    """A reason with the source's title in place of its key."""
+    source = rules.sources.get(because.source) if because.source else None
+    title = " ".join(part for part in (source.title, source.clause) if part) if source else None
+    return Reason(because.text, because.rule, title, because.facts)
+
+
+def yard_row(truck: TruckNow, rules: Rules, names: Mapping[PersonKey, str], as_of: datetime, zone: tzinfo) -> YardRow:
+    """One hook.
+
+    Args:
+        truck: the truck as derived.
+        rules: for the titles of sources.
+        names: of people, by key.
+        as_of: the instant it was derived for.
+        zone: the yard's.
+    """
+    lock = next(iter(truck.locks), None)
+    return YardRow(
+        truck=truck.name,
+        kind=truck.enrolled.what,
+        state=truck.state.code,
+        reasons=tuple(reason(because, rules) for because in truck.state.reasons),
+        hours=truck.hours,
+        words=state_words(truck, names, zone),
+        place=truck.held.what.place if truck.held and truck.held.what.place else truck.enrolled.place,
+        lock=None if lock is None else f"{names.get(lock.by, lock.by)} since {moment(lock.since, zone)}",
+        key=_key(truck, names, zone),
+        gauges=tuple(_gauges(truck, as_of)),
+        doubtful=sum(len(life.doubtful) for life in truck.meters),
+    )
+
+
+def yard_rows(
+    trucks: Sequence[TruckNow], rules: Rules, names: Mapping[PersonKey, str], as_of: datetime, zone: tzinfo
+) -> tuple[YardRow, ...]:
+    """The whole key board, in the order given."""
+    return tuple(yard_row(truck, rules, names, as_of, zone) for truck in trucks)
+
+
+def state_words(truck: TruckNow, names: Mapping[PersonKey, str], zone: tzinfo) -> str:
+    """The state as people read it: with what and until when, by whom and when."""
+    state: State = truck.state
+    if state.code == "restricted":
+        deadline = min((fault.deadline for fault in truck.faults if fault.open and fault.deadline), default=None)
+        return STATE["restricted"] + (f" until {day(deadline)}" if deadline else "")
+    if state.code == "checked" and truck.walk is not None:
+        watched = any(fault.open for fault in truck.faults)
+        word = "Checked, nothing that stops it" if watched else STATE["checked"]
+        return f"{word}, {names.get(PersonKey(truck.walk.by), truck.walk.by)}, {moment(truck.walk.done, zone)}"
+    return STATE[state.code]
+
+
+def _key(truck: TruckNow, names: Mapping[PersonKey, str], zone: tzinfo) -> str:
+    if truck.state.code == "out-of-service":
+        return "in the locked box"
+    held = truck.held
+    if held is None or held.what.who == "yard":
+        return "on its hook"
+    who = names.get(held.what.person, held.what.person) if held.what.person else held.what.firm
+    return f"{held.what.who.replace('-', ' ')}{f', {who}' if who else ''}, since {moment(held.since, zone)}"
+
+
+def _gauges(truck: TruckNow, as_of: datetime) -> list[Gauge]:
+    gauges = []
+    if truck.walk is not None:
+        whole = Decimal((truck.walk.until - truck.walk.done) // timedelta(minutes=1)) / 60
+        left = Decimal((truck.walk.until - as_of) // timedelta(minutes=1)) / 60
+        gauges.append(Gauge("walk-round", Decimal(0), whole, left, word="" if left > 0 else "over"))
+    nearest = next_service(truck.dues)
+    if nearest is not None and nearest.hours is not None:
+        gauges.append(due_gauge(nearest, truck.hours))
+    return gauges
+
+
+def next_service(dues: Sequence[Due]) -> Due | None:
+    """The service that comes first by hours, the walk-round left out."""
+    counted = [due for due in dues if due.hours is not None and due.service != WALK_ROUND]
+    return min(counted, key=lambda due: due.hours or Decimal(0), default=None)
+
+
+def due_gauge(due: Due, now: Decimal | None) -> Gauge:
+    """Hours left of a service's interval."""
+    end = due.hours if due.hours is not None else Decimal(0)
+    start = due.start if due.start is not None else Decimal(0)
+    left = None if now is None else end - now
+    word = "" if left is None or left > 0 else "due now" if left == 0 else f"past by {hours(-left)}"
+    return Gauge(f"{due.service}", Decimal(0), end - start, left, word=word)

@@ -1,0 +1,16 @@
+from __future__ import annotations
+
+import pytest
+
+from dipmark.facts.errors import DipmarkError, ImportError_, NotFound, Refused, RulesError, StoreError
+from dipmark.facts.problems import Problem
+
+
+@pytest.mark.parametrize("kind", [DipmarkError, Refused, NotFound, StoreError, RulesError, ImportError_])
+def test_a_refusal_carries_its_sentence_and_its_problems(kind: type[DipmarkError]) -> None:
+    problem = Problem("x", "a", "b")
+    refusal = kind("No such truck: 7.", [problem])
+    assert isinstance(refusal, DipmarkError)
+    assert str(refusal) == "No such truck: 7."
+    assert refusal.problems == (problem,)
+    assert kind("No.").problems == ()

@@ -1,0 +1,11 @@
+from __future__ import annotations
+
+from facts.bodies import READING, held
+
+
+def test_fitted() -> None:
+    held({"kind": "fitted", "item": "item:forks 3", "position": "front", "meter": READING, "note": "pair"})
+
+
+def test_removed() -> None:
+    held({"kind": "removed", "item": "item:forks 3", "meter": READING, "note": "bent"})

@@ -1,0 +1,74 @@
+from __future__ import annotations
+
+import pytest
+
+from facts.bodies import held, read, refused
+
+SHIFT = {"days": [1, 2, 7], "end": "06:00:00", "name": "night", "start": "22:00:00"}
+
+
+def test_yard_set() -> None:
+    full = {
+        "kind": "yard-set",
+        "zone": "Europe/Madrid",
+        "country": "ES",
+        "units": "metric",
+        "languages": ["es", "en-GB"],
+        "name": "The yard",
+    }
+    held(full)
+    read({**full, "country": "CA-ON", "languages": []})
+
+
+@pytest.mark.parametrize("country", ["es", "ESP", "E", "CA-", "CA-ONTA", "ES\n", ""])
+def test_a_country_is_a_code(country: str) -> None:
+    assert "country" in refused({"kind": "yard-set", "country": country})
+
+
+def test_shift_pattern() -> None:
+    full = {"kind": "shift-pattern", "shifts": [SHIFT], "closed": ["2026-12-25"]}
+    held(full)
+
+
+@pytest.mark.parametrize(
+    "change", [{"days": [0]}, {"days": [8]}, {"start": "22:00:00+01:00"}, {"start": "24:00:00"}, {"end": "22"}]
+)
+def test_a_shift_has_weekdays_and_the_yards_own_clock(change: dict[str, object]) -> None:
+    assert f"shifts[0].{next(iter(change))}" in refused({"kind": "shift-pattern", "shifts": [{**SHIFT, **change}]})
+
+
+def test_person_set() -> None:
+    full = {
+        "kind": "person-set",
+        "person": "bo",
+        "roles": ["outside-mechanic"],
+        "firm": "outside",
+        "gone": True,
+        "skills": ["mast"],
+        "shifts": ["night"],
+        "books": ["truck:7"],
+    }
+    held(full)
+    assert "roles" in refused({**full, "roles": ["boss"]})
+
+
+def test_permit() -> None:
+    held(
+        {
+            "kind": "permit",
+            "person": "ana",
+            "what": "reach",
+            "trained": "2025-01-10",
+            "evaluated": "2025-01-12",
+            "by": "bo",
+            "until": "2028-01-11",
+            "ends": "2026-11-20T06:00:00+01:00",
+            "trainee_under": "bo",
+            "withdrawn": "gone to another yard",
+        }
+    )
+    assert "ends" in refused({"kind": "permit", "person": "ana", "what": "reach", "ends": "2026-11-20T06:00:00"})
+
+
+def test_familiarised() -> None:
+    held({"kind": "familiarised", "person": "ana", "truck": "truck:7", "led_by": "bo"})

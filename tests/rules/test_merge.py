@@ -1,0 +1,221 @@
+from __future__ import annotations
+
+from decimal import Decimal
+
+import pytest
+
+from dipmark.rules.merge import DEEPEST, RuleFile, lay, loosened
+from dipmark.rules.read import read
+from dipmark.rules.typed import Path
+from rules.small import PRACTICE, SOURCES, Content, own, rules, said, shipped
+
+OURS = rules()
+
+
+def loose(content: Content) -> list[tuple[str, str | None]]:
+    laid = lay([*shipped(), own(content)])
+    now, problems = read(laid)
+    assert now is not None, problems
+    return said(loosened(OURS, now, laid.place))
+
+
+def test_a_yard_changes_a_part_and_adds_its_own() -> None:
+    check = {"place": "front", "text": "Net", "normal": "on", "when": "key-off", "shift": False, **PRACTICE}
+    check["symptoms"] = {"off": {"text": "off", "seriousness": "watch", "affects_safety": False, **PRACTICE}}
+    files = [own({"checks": {"net": {"on": check}, "chain": {"tension": {"text": "Our chains"}}}}), *shipped()]
+    kind = rules(*files).kinds["reach"]
+    chain = kind.check("chain.tension")
+    assert chain is not None
+    assert (chain.text, chain.normal) == ("Our chains", "tight")
+    assert [one.id for one in kind.checks] == ["horn.heard", "chain.tension", "net.on"]
+    assert loose({"checks": {"net": {"on": check}}}) == []
+
+
+def test_lists_and_values_are_replaced_whole() -> None:
+    kind = rules(*shipped(), own({"meters": ["key", "drive"], "options": ["cab", "net"]})).kinds["reach"]
+    assert kind.meters == ("key", "drive")
+    assert kind.options == ("cab", "net")
+
+
+def test_a_table_in_place_of_a_value_is_a_fault_of_type() -> None:
+    _, problems = read(lay([*shipped(), own({"text": {"en": "Reach"}})]))
+    assert said(problems) == [("rule-type", "text")]
+    assert problems[0].where.file == "own.toml"
+
+
+def test_same_key_in_two_files_of_one_set() -> None:
+    laid = lay(
+        [*shipped(), own({"text": "A"}, "a.toml"), own({"text": "B"}, "b.toml"), own({"meters": ["x"]}, "c.toml")]
+    )
+    assert said(laid.problems) == [("rule-twice", "text")]
+    assert laid.problems[0].where.file == "b.toml"
+
+
+@pytest.mark.parametrize(
+    ("content", "code", "key"),
+    [
+        ({"checks": {}}, "rule-missing", "kind"),
+        ({"kind": "reech", "checks": {}}, "rule-kind", "kind"),
+        ({"kind": 3, "checks": {}}, "rule-kind", "kind"),
+        ({"kind": ["reach"], "checks": {}}, "rule-kind", "kind"),
+        ({"duties": {}}, "rule-kind", "country"),
+        ({"country": "usa", "duties": {}}, "rule-kind", "country"),
+        ({"country": "us", "duties": {}}, "rule-kind", "country"),
+        ({"country": 1, "duties": {}}, "rule-kind", "country"),
+    ],
+)
+def test_file_that_does_not_say_what_it_is_about(content: Content, code: str, key: str) -> None:
+    laid = lay([RuleFile("x.toml", content)])
+    assert said(laid.problems) == [(code, key)]
+    assert laid.tree == {}
+
+
+def test_misspelt_kind_is_met_with_a_suggestion() -> None:
+    laid = lay([RuleFile("x.toml", {"kind": "reech", "text": "x"})])
+    assert laid.problems[0].hint == "Did you mean reach?"
+
+
+def test_unknown_key_at_the_top() -> None:
+    _, problems = read(lay([*shipped(), own({"chekcs": {}})]))
+    assert said(problems) == [("rule-unknown-key", "chekcs")]
+    assert problems[0].hint == "Did you mean checks?"
+
+
+def test_file_nested_too_deep() -> None:
+    value: object = [1]
+    for _ in range(DEEPEST):
+        value = {"a": value}
+    laid = lay([RuleFile("x.toml", {"kind": "reach", "checks": value})])
+    assert said(laid.problems) == [("rule-deep", None)]
+
+
+def test_place_is_in_the_file_that_says_most() -> None:
+    def line(path: Path) -> int | None:
+        return 7 if path == ("checks", "chain", "tension", "text") else None
+
+    yard = RuleFile("own.toml", {"kind": "reach", "checks": {"chain": {"tension": {"text": 3}}}}, own=True, line=line)
+    laid = lay([*shipped({"checks": {"chain": {"tension": {"normal": 3}}}}), yard])
+    _, problems = read(laid)
+    places = [(one.where.file, one.where.line, one.where.key) for one in problems]
+    assert places == [
+        ("own.toml", 7, "checks.chain.tension.text"),
+        ("reach.toml", None, "checks.chain.tension.normal"),
+    ]
+    assert laid.place(("nowhere",)).file is None
+
+
+def test_laying_changes_no_file() -> None:
+    files = shipped()
+    lay([*files, own({"checks": {"chain": {"tension": {"text": "x"}}}})])
+    assert rules(*files).digest == OURS.digest
+
+
+TENSION = ("checks", "chain", "tension")
+
+
+def at(path: tuple[str, ...], **content: object) -> Content:
+    nested: Content = dict(content)
+    for key in reversed(path):
+        nested = {key: nested}
+    return nested
+
+
+@pytest.mark.parametrize(
+    "content",
+    [
+        {},
+        at(TENSION, text="x", normal="y", place="rear", cautions=[]),
+        at(("checks", "chain", "tension", "symptoms", "slack"), seriousness="now"),
+        at(("checks", "chain", "tension", "symptoms", "dry"), seriousness="watch"),
+        at(("tasks", "oil", "change"), minutes=1, window="strict", parts=["filter"]),
+        at(("services", "100h"), interval_hours=150, months=3),
+        at(("services", "200h"), interval_hours=180, months=1, tasks=["chain.look", "oil.change"]),
+        at(("windows", "oil"), late_percent=5, late_most_hours=20),
+    ],
+)
+def test_what_a_yard_may_change(content: Content) -> None:
+    assert loose(content) == []
+
+
+@pytest.mark.parametrize(
+    ("content", "key"),
+    [
+        (at((*TENSION, "symptoms", "slack"), seriousness="watch"), "checks.chain.tension.symptoms.slack.seriousness"),
+        (
+            at((*TENSION, "symptoms", "slack"), affects_safety=False),
+            "checks.chain.tension.symptoms.slack.affects_safety",
+        ),
+        (
+            at(("checks", "horn", "heard", "symptoms", "dead"), seriousness="stop"),
+            "checks.horn.heard.symptoms.dead.seriousness",
+        ),
+        (at(("checks", "horn", "heard", "symptoms", "dead"), legal=False), "checks.horn.heard.symptoms.dead.legal"),
+        (at(("checks", "horn", "heard"), legal=False), "checks.horn.heard.legal"),
+        (at(TENSION, shift=False), "checks.chain.tension.shift"),
+        (at(TENSION, needs=["cab"]), "checks.chain.tension.needs"),
+        (at(TENSION, retest=False), "checks.chain.tension.retest"),
+        (at(("tasks", "chain", "look"), retest=False), "tasks.chain.look.retest"),
+        (at(("tasks", "chain", "look"), legal=False), "tasks.chain.look.legal"),
+        (at(("tasks", "chain", "look"), window="oil"), "tasks.chain.look.window"),
+        (at(("windows", "strict"), late_percent=1), "tasks.chain.look.window"),
+        (at(("windows", "strict"), early_percent=11), "tasks.chain.look.window"),
+        (at(("windows", "oil"), late_most_hours=26), "tasks.oil.change.window"),
+        (at(("services", "200h"), legal=False), "services.200h.legal"),
+        (at(("services", "200h"), interval_hours=Decimal("200.1")), "services.200h.interval_hours"),
+        (at(("services", "200h"), months=3), "services.200h.months"),
+        (at(("services", "200h"), tasks=["oil.change"]), "services.200h.tasks"),
+    ],
+)
+def test_what_a_yard_may_not_loosen(content: Content, key: str) -> None:
+    assert loose(content) == [("rule-looser", key)]
+
+
+def test_legal_interval_says_by_how_much_it_is_longer() -> None:
+    laid = lay([*shipped(), own(at(("services", "200h"), interval_hours=230))])
+    now, _ = read(laid)
+    assert now is not None
+    (problem,) = loosened(OURS, now)
+    assert (problem.found, problem.expected) == ("230, 30 more than the law allows", "at most 200")
+    assert problem.where.key == "kinds.reach.services.200h.interval_hours"
+
+
+def test_duty_may_not_lapse_more_mildly_nor_come_later() -> None:
+    change = {"every_months": 13, "when_lapsed": "nothing"}
+    yard = RuleFile("own.toml", {"country": "XX", "duties": {"examination": change}}, own=True)
+    laid = lay([*shipped(), yard])
+    now, _ = read(laid)
+    assert now is not None
+    keys = [("rule-looser", f"duties.examination.{key}") for key in change]
+    assert said(loosened(OURS, now, laid.place)) == keys
+
+
+def test_a_kind_and_a_country_of_the_yards_own() -> None:
+    net = RuleFile("net.toml", {"kind": "pallet", "text": "Pallet truck", "meters": ["drive"]}, own=True)
+    duty = {"text": "Plate", "who": "owner", "kept": "always", "when_lapsed": "nothing", **PRACTICE}
+    land = RuleFile("yy.toml", {"country": "YY", "duties": {"plate": duty}}, own=True)
+    now = rules(*shipped(), net, land)
+    assert set(now.kinds) == {"reach", "pallet"}
+    assert set(now.duties) == {"XX", "YY"}
+    assert loosened(OURS, now) == ()
+
+
+def test_no_interval_where_the_law_sets_one() -> None:
+    shorter = shipped()
+    now = rules(shorter[0], shorter[1], RuleFile("xx.toml", _without_rhythm()))
+    assert said(loosened(OURS, now)) == [("rule-looser", "duties.XX.duties.examination.every_months")]
+    assert SOURCES["version"] == "1"
+
+
+def _without_rhythm() -> dict[str, object]:
+    duty = {"text": "x", "who": "x", "kept": "x", "when_lapsed": "out-of-service", "legal": True, **PRACTICE}
+    return {"country": "XX", "duties": {"examination": duty}}
+
+
+def test_late_bound_taken_away() -> None:
+    ours, _ = read(lay(shipped()))
+    now, _ = read(lay(shipped({"windows": {"oil": {"late_most_hours": None}}})))
+    assert ours is not None
+    assert now is not None
+    (problem,) = loosened(ours, now)
+    assert problem.found == "10 % early, 10 % late"
+    assert problem.expected == "no wider than 10 % early, 10 % late, at most 25 h"
