@@ -94,6 +94,30 @@ def test_looser_rule_is_refused(yard: Path) -> None:
     assert found == {("rule-safety", 8), ("rule-looser", 8)}
 
 
+def test_faults_of_form_and_of_meaning_come_together(yard: Path) -> None:
+    text = 'kind = "engine-pneumatic-lpg"\n[checks.horn.heard]\nshiftt = true\n[checks.horn.heard.symptoms.weak]\n'
+    text += 'seriousness = "watch"\n[services.450h]\ntasks = ["grease.al"]\ninterval_hours = "450"\n'
+    text += "[checks.seat.firm]\ntext = 3\n"
+    (yard / "a.toml").write_text(text)
+    problems = read_problems(yard)
+    assert {(one.code, one.where.line) for one in problems if one.hard} == {
+        ("rule-unknown-key", 3),
+        ("rule-safety", 5),
+        ("rule-looser", 5),
+        ("rule-reference", 7),
+        ("rule-type", 8),
+        ("rule-type", 10),
+    }
+    with pytest.raises(RulesError):
+        read_rules(yard)
+
+
+def test_a_file_that_is_out_leaves_the_meaning_of_the_others_open(yard: Path) -> None:
+    (yard / "a.toml").write_text("a = [")
+    (yard / "b.toml").write_text('kind = "engine-pneumatic-lpg"\n[checks.horn.heard]\nsource = "x"\nshift = 3\n')
+    assert [one.code for one in read_problems(yard)] == ["rule-syntax", "rule-type"]
+
+
 def test_missing_key_points_at_its_table(yard: Path) -> None:
     text = YARD + '\n[checks.net.on]\n\'text\' = """Net"""\n'
     (yard / "checks" / "ours.toml").write_text(text, encoding="utf-8")

@@ -53,7 +53,9 @@ STRICT: Final = _window(10, 0)
 NONE: Final = _window(0, 0)
 
 
-def service(id: str, task: str, hours: int | None, months: int | None = None, includes: tuple[str, ...] = ()) -> Service:
+def service(
+    id: str, task: str, hours: int | None, months: int | None = None, includes: tuple[str, ...] = ()
+) -> Service:
     return Service(
         id=id,
         text=id,
@@ -69,7 +71,9 @@ def service(id: str, task: str, hours: int | None, months: int | None = None, in
     )
 
 
-def symptom(id: str, seriousness: str, *, safety: bool = False, days: int | None = None, fix: str | None = None) -> Symptom:
+def symptom(
+    id: str, seriousness: str, *, safety: bool = False, days: int | None = None, fix: str | None = None
+) -> Symptom:
     return Symptom(
         id=id,
         text=id,
@@ -143,9 +147,9 @@ def rules(kind: Kind = KIND) -> Rules:
 RULES: Final = rules()
 SHIFTS: Final = """
 shift-pattern yard 2026-01-01T00:00:00+01:00 lead
-  shifts - {"name": "early", "days": [1, 2, 3, 4, 5], "start": "06:00", "end": "14:00"}
-  shifts - {"name": "late", "days": [1, 2, 3, 4, 5], "start": "14:00", "end": "22:00"}
-  shifts - {"name": "night", "days": [1, 2, 3, 4], "start": "22:00", "end": "06:00"}
+  shifts - {"name": "early", "days": [1, 2, 3, 4, 5], "start": "06:00:00", "end": "14:00:00"}
+  shifts - {"name": "late", "days": [1, 2, 3, 4, 5], "start": "14:00:00", "end": "22:00:00"}
+  shifts - {"name": "night", "days": [1, 2, 3, 4], "start": "22:00:00", "end": "06:00:00"}
 """
 
 

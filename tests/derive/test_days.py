@@ -26,7 +26,8 @@ def test_a_day_ends_where_the_next_begins() -> None:
 
 
 @pytest.mark.parametrize(
-    ("day", "hours"), [(date(2026, 3, 28), 24), (date(2026, 3, 29), 23), (date(2026, 10, 25), 25), (date(2026, 7, 1), 24)]
+    ("day", "hours"),
+    [(date(2026, 3, 28), 24), (date(2026, 3, 29), 23), (date(2026, 10, 25), 25), (date(2026, 7, 1), 24)],
 )
 def test_a_day_of_the_clock_change_is_shorter_or_longer(day: date, hours: int) -> None:
     assert day_end(day, ZONE) - day_start(day, ZONE) == timedelta(hours=hours)

@@ -233,11 +233,11 @@ def test_without_known_digits_a_fall_is_a_contradiction() -> None:
     assert doubts(read("2T07:00", "9987.4") + read("4T07:00", "0012.9")) != []
 
 
-@pytest.mark.parametrize("digits", ["-1", "0", "1", "13", "1000000000"])
+@pytest.mark.parametrize("digits", ["0", "1", "13", "999999999"])
 def test_a_number_of_digits_that_no_meter_has_is_as_good_as_unknown(digits: str) -> None:
     text = read("2T07:00", "9987.4") + read("3T07:00", "9990.0") + read("4T07:00", "0012.9")
     first = FOUR.replace('"digits": 4', f'"digits": {digits}')
-    assert doubts(text, first) == [("12.9", "contradicts")] or doubts(text, first) == [("0012.9", "contradicts")]
+    assert doubts(text, first) == [("12.9", "contradicts")]
 
 
 def test_the_clock_must_allow_a_turn() -> None:

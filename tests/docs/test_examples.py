@@ -52,14 +52,15 @@ def commands(text: str) -> list[tuple[str, list[str]]]:
 
 
 def run(command: str, folder: Path) -> str:
-    """Type one command in a folder; a comment `# fails` says that it must."""
+    """Type one command in a folder; a comment `# refused` says that it must."""
     words = shlex.split(command, comments=True)
     bin_ = Path(sys.executable).parent
     env = {**os.environ, "PATH": f"{bin_}{os.pathsep}{os.environ['PATH']}", "COLUMNS": "120", "NO_COLOR": "1"}
     done = subprocess.run(
         words, cwd=folder, env=env, capture_output=True, text=True, check=False, stdin=subprocess.DEVNULL
     )
-    assert (done.returncode != 0) == command.endswith("# fails"), f"$ {command}\n{done.stdout}{done.stderr}"
+    assert (done.returncode != 0) == command.endswith("# refused"), f"$ {command}\n{done.stdout}{done.stderr}"
+    assert "Traceback" not in done.stderr, f"$ {command}\n{done.stderr}"
     return done.stdout + done.stderr
 
 
@@ -98,7 +99,7 @@ def test_the_examples_of_a_module_compute(name: str) -> None:
 def test_an_example_that_says_something_else_is_found(tmp_path: Path) -> None:
     assert commands("$ echo one\none\n\n…\n$ true\n") == [("echo one", ["one"]), ("true", [])]
     assert "one" in run("echo one", tmp_path)
-    assert run("false # fails", tmp_path) == ""
+    assert run("false # refused", tmp_path) == ""
     with pytest.raises(AssertionError, match="false"):
         run("false", tmp_path)
     assert examples("```csv title=a.csv\nx\n```\n") == [("csv", "a.csv", "x\n")]

@@ -27,7 +27,8 @@ def test_books_and_names() -> None:
 
 
 @pytest.mark.parametrize(
-    ("one", "other"), [("T 07", " t  07 "), ("STRASSE", "straße"), ("Ｔ７", "t7"), ("É", "e\u0301"), ("a\u00a0b", "A B")]
+    ("one", "other"),
+    [("T 07", " t  07 "), ("STRASSE", "straße"), ("Ｔ７", "t7"), ("É", "e\u0301"), ("a\u00a0b", "A B")],
 )
 def test_names_that_people_take_for_the_same(one: str, other: str) -> None:
     assert folded(one) == folded(other)

@@ -1,6 +1,6 @@
-from __future__ import annotations
-
 """The examples in the docstrings of floors 0 to 4 are run."""
+
+from __future__ import annotations
 
 import doctest
 import importlib

@@ -27,6 +27,12 @@ class Zoneless(tzinfo):
     def utcoffset(self, dt: datetime | None) -> None:
         return None
 
+    def dst(self, dt: datetime | None) -> None:
+        return None
+
+    def tzname(self, dt: datetime | None) -> None:
+        return None
+
 
 def of(body: msgspec.Struct) -> Fact:
     return fact_of(FACT, "truck:7", NOON, "ana", body)
@@ -66,14 +72,20 @@ def test_texts_that_cannot_be_written() -> None:
 def test_every_fault_is_found_with_its_path() -> None:
     values = (Value(quantity="a", value=Decimal(1), unit="mm"), Value(quantity="b", value=Decimal("NaN"), unit="\x00"))
     found = faults_of(of(Measured(subject="chain", values=values, meter=Reading(hours=Decimal("1E+3")))))
-    assert [problem.found.partition(" ")[0] for problem in found] == ["values[1].value", "values[1].unit", "meter.hours"]
+    assert [problem.found.partition(" ")[0] for problem in found] == [
+        "values[1].value",
+        "values[1].unit",
+        "meter.hours",
+    ]
     assert {problem.where.fact for problem in found} == {FACT}
     assert {problem.where.book for problem in found} == {"truck:7"}
 
 
 @pytest.mark.parametrize("year", [1900, 2199])
 def test_the_first_and_the_last_year(year: int) -> None:
-    fact = msgspec.structs.replace(of(Enrolled(what="reach", commissioned=date(year, 1, 1))), happened=NOON.replace(year=year))
+    fact = msgspec.structs.replace(
+        of(Enrolled(what="reach", commissioned=date(year, 1, 1))), happened=NOON.replace(year=year)
+    )
     assert codes(fact) == set()
 
 
@@ -111,7 +123,9 @@ def test_what_is_no_fault(ref: str) -> None:
     assert codes(of(Worked(mends=(FaultRef(ref),)))) == {ID_UNFIT}
 
 
-@pytest.mark.parametrize("book", ["yard", "truck:7", "item:a b", "truck:" + "x" * 80, "truck:7:8", "truck:Größe", "truck:車"])
+@pytest.mark.parametrize(
+    "book", ["yard", "truck:7", "item:a b", "truck:" + "x" * 80, "truck:7:8", "truck:Größe", "truck:車"]
+)
 def test_books(book: str) -> None:
     assert codes(msgspec.structs.replace(of(Worked()), book=BookId(book))) == set()
     assert codes(of(Fitted(item=BookId(book)))) == set()
@@ -119,8 +133,8 @@ def test_books(book: str) -> None:
 
 @pytest.mark.parametrize(
     "book",
-    ["", "Yard", "yard:1", "truck:", "truck: 7", "truck:7 ", "lorry:7", "truck:" + "x" * 81, "truck:a\nb", "truck:a\u2028b",
-     "truck:\ufeff7", "truck:7\x00", "truck:\ud800", "truck:a\u00a0b", "truck:\u202e7", "yard\n"],
+    ["", "Yard", "yard:1", "truck:", "truck: 7", "truck:7 ", "lorry:7", "truck:" + "x" * 81, "truck:a\nb",
+     "truck:a\u2028b", "truck:\ufeff7", "truck:7\x00", "truck:\ud800", "truck:a\u00a0b", "truck:\u202e7", "yard\n"],
 )  # fmt: skip
 def test_books_that_are_none(book: str) -> None:
     found = faults_of(msgspec.structs.replace(of(Worked()), book=BookId(book)))

@@ -4,16 +4,41 @@ from dipmark.facts.amend import Withdrawn
 from dipmark.facts.base import Body, FactId
 from dipmark.facts.kinds import KINDS, kind_of
 
-NAMED = (
-    "enrolled plate-read meter-read meter-changed walk-round fault out-of-service released worked work-begun work-ended "
-    "measured sampled topped-up fitted removed held-by incident document retired yard-set shift-pattern person-set "
-    "permit familiarised stock corrected withdrawn"
-).split()
+NAMED = [
+    "enrolled",
+    "plate-read",
+    "meter-read",
+    "meter-changed",
+    "walk-round",
+    "fault",
+    "out-of-service",
+    "released",
+    "worked",
+    "work-begun",
+    "work-ended",
+    "measured",
+    "sampled",
+    "topped-up",
+    "fitted",
+    "removed",
+    "held-by",
+    "incident",
+    "document",
+    "retired",
+    "yard-set",
+    "shift-pattern",
+    "person-set",
+    "permit",
+    "familiarised",
+    "stock",
+    "corrected",
+    "withdrawn",
+]
 
 
 def test_every_kind_is_known_by_its_word() -> None:
     assert list(KINDS) == NAMED
-    assert all(kind_of_class.__struct_config__.tag == name for name, kind_of_class in KINDS.items())
+    assert all(kind.__struct_config__.tag == name for name, kind in KINDS.items())
 
 
 def test_no_kind_is_left_out_of_the_union() -> None:

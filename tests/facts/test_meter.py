@@ -2,6 +2,7 @@ from __future__ import annotations
 
 import pytest
 
+from dipmark.facts.meter import MeterRead
 from facts.bodies import PICTURE, held, read, refused
 
 
@@ -13,8 +14,8 @@ def test_meter_read() -> None:
 
 
 def test_the_last_digit_written_is_kept() -> None:
-    hours = [read({"kind": "meter-read", "hours": text}).hours for text in ("7.50", "7.5", "007.5"[2:])]  # type: ignore[union-attr]
-    assert [str(value) for value in hours] == ["7.50", "7.5", "7.5"]
+    bodies = [read({"kind": "meter-read", "hours": text}) for text in ("7", "7.5", "7.50")]
+    assert [str(body.hours) for body in bodies if isinstance(body, MeterRead)] == ["7", "7.5", "7.50"]
 
 
 def test_meter_changed() -> None:

@@ -7,8 +7,9 @@ import pytest
 
 from dipmark.facts.base import FIRST, Accepted, Fact, Origin
 from dipmark.facts.codec import accept, encode_body, fact_of, faults_of
+from dipmark.facts.measure import Measured
 from dipmark.facts.meter import MeterRead
-from dipmark.facts.notation import NOTATION_UNREADABLE, parse, write
+from dipmark.facts.notation import NOTATION_UNREADABLE, Parsed, parse, write
 from dipmark.facts.walk_round import WalkRound
 from dipmark.facts.work import Worked
 from facts.bodies import FACT
@@ -28,7 +29,8 @@ def only(text: str) -> Fact:
 
 def why(text: str) -> str:
     parsed = parse(text)
-    assert parsed.facts == parsed.accepted == ()
+    assert parsed.facts == ()
+    assert parsed.accepted == ()
     (problem,) = parsed.problems
     assert problem.code == NOTATION_UNREADABLE
     return problem.found
@@ -45,12 +47,16 @@ def test_a_fact_is_read_and_written_as_the_manual_says() -> None:
     )
     assert write([fact]) == SAID
     assert write([]) == ""
+    assert parse("") == parse("\n# a remark\n") == Parsed((), (), ())
 
 
 def test_facts_without_id_are_numbered_by_their_place() -> None:
     text = f"# two readings\n\n{HEAD}  hours 1\n{HEAD.replace('ana', chr(34) + 'a b' + chr(34))}  hours 2\n"
     facts = parse("\ufeff" + text.replace("\n", "\r\n")).facts
-    assert [fact.id for fact in facts] == ["00000000-0000-7000-8000-000000000001", "00000000-0000-7000-8000-000000000002"]
+    assert [fact.id for fact in facts] == [
+        "00000000-0000-7000-8000-000000000001",
+        "00000000-0000-7000-8000-000000000002",
+    ]
     assert [fact.by for fact in facts] == ["ana", "a b"]
     assert [faults_of(fact) for fact in facts] == [(), ()]
 
@@ -65,7 +71,8 @@ def test_whole_days() -> None:
 def test_parts_and_lists() -> None:
     fact = only(
         'walk-round truck:7 2026-11-20T06:00:00+01:00 ana\n  meter {"hours": 12.50}\n'
-        '  answers - {"check": "horn"}\n  answers - {"check": "a", "mark": "fault", "days": 3}\n  seconds 90\n  paper true\n'
+        '  answers - {"check": "horn"}\n  answers - {"check": "a", "mark": "fault", "days": 3}\n'
+        "  seconds 90\n  paper true\n"
     )
     assert isinstance(fact.body, WalkRound)
     assert encode_body(fact.body) == (
@@ -74,6 +81,15 @@ def test_parts_and_lists() -> None:
     )
     bare = only("worked truck:7 2026-11-20T06:00:00+01:00 ana\n  services - 150h\n  services - null\n  text true\n")
     assert bare.body == Worked(services=("150h", "null"), text="true")
+    for each in (fact, bare):
+        assert only(write([each])) == each
+
+
+def test_a_list_that_must_stand_there_may_be_empty() -> None:
+    text = f"measured truck:7 2026-11-20T06:00:00+01:00 ana\n  subject chain\n  values []\n  @id {FACT}\n"
+    fact = only(text)
+    assert fact.body == Measured(subject="chain", values=())
+    assert write([fact]) == text
 
 
 def test_an_accepted_fact_keeps_its_place() -> None:
@@ -96,6 +112,7 @@ def test_a_receipt_alone_is_enough_for_a_test() -> None:
     ("text", "said"),
     [
         ("  hours 1\n", "no head line"),
+        ("\n  hours 1\n  meter 2", "no head line"),
         ("meter-read truck:7 2026-11-20T06:00:00+01:00\n", "no head line"),
         ("guessed truck:7 2026-11-20T06:00:00+01:00 ana\n", "no head line"),
         ("worked truck:7 2026-11-20T06:00:00 ana\n", "without zone"),
@@ -139,6 +156,7 @@ def test_a_bad_line_leaves_the_others_and_has_its_number() -> None:
         MeterRead(hours=Decimal(3)),
     ]
     assert [problem.where.line for problem in parsed.problems] == [7]
+    assert [problem.where.line for problem in parse("\n  hours 1\n\n  meter 2\n").problems] == [2]
 
 
 def test_an_id_cannot_forge_a_line() -> None:

@@ -6,9 +6,7 @@ from dipmark.facts.problems import CODES, NOWHERE, Problem, Where, code
 
 
 def test_a_problem_says_its_place_then_itself() -> None:
-    where = Where(
-        file="yard.xlsx", sheet="May", line=0, column="Hours", key="checks.chain", fact="01", book="truck:7"
-    )
+    where = Where(file="yard.xlsx", sheet="May", line=0, column="Hours", key="checks.chain", fact="01", book="truck:7")
     problem = Problem("x", "1,204 h", "at least 1,240 h", "Note the change of meter first.", where)
     assert str(problem) == (
         "yard.xlsx, sheet May, line 0, column Hours, checks.chain, truck:7, fact 01: "

@@ -103,8 +103,8 @@ def test_a_fault_mended_since_is_mended_and_released_by_reference(tmp_path: Path
         first, second = bodies(office, Worked)
         assert isinstance(first.body, Worked)
         assert isinstance(second.body, Worked)
-        assert (first.body.mends, first.happened.date()) == ((horn.id,), date(2026, 4, 3))
-        assert (second.body.mends, second.happened) == ((lamp.id,), lamp.happened)
+        assert (first.body.mends, first.happened.date()) == ((FaultRef(horn.id),), date(2026, 4, 3))
+        assert (second.body.mends, second.happened) == ((FaultRef(lamp.id),), lamp.happened)
         assert lamp.id < second.id
         assert [fact.body for fact in bodies(office, Released)] == [Released(clears=(FaultRef(horn.id),))]
         assert counts(taken(office, faults)) == (0, 2, 0)

@@ -5,10 +5,11 @@ from __future__ import annotations
 import contextlib
 import json
 from decimal import Decimal
+from itertools import product
 
 import msgspec
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from dipmark.facts.base import FIRST, Accepted, BookId, Fact, PersonKey, folded
@@ -35,6 +36,7 @@ from dipmark.facts.units import UNITS, convert
 from properties.strategies import ACCEPTED, BOOKS, DIGESTS, INSTANTS, UUIDS, facts, numbers, texts
 
 pytestmark = pytest.mark.property
+few = settings(max_examples=50)
 
 
 def exactly(item: Fact | Accepted) -> tuple[object, ...]:
@@ -45,7 +47,7 @@ def exactly(item: Fact | Accepted) -> tuple[object, ...]:
 
 
 @pytest.mark.parametrize("kind", KINDS)
-@settings(max_examples=60)
+@settings(max_examples=20)
 @given(st.data())
 def test_every_fact_goes_through_codec_and_notation_unchanged(kind: str, data: st.DataObject) -> None:
     fact = data.draw(facts(kind))
@@ -54,7 +56,7 @@ def test_every_fact_goes_through_codec_and_notation_unchanged(kind: str, data: s
     assert decode_stored(body) == decode_body(body) == fact.body
     fields = json.loads(body, object_pairs_hook=_sorted_keys)
     assert fields["kind"] == kind
-    assert body == json.dumps(fields, separators=(",", ":"), ensure_ascii=False).encode().replace(b"\x7f", b"\x7f")
+    assert body == json.dumps(fields, separators=(",", ":"), ensure_ascii=False).encode()
     parsed = parse(write([fact]))
     assert parsed.problems == ()
     assert [exactly(item) for item in parsed.facts] == [exactly(fact)]
@@ -66,6 +68,7 @@ def _sorted_keys(pairs: list[tuple[str, object]]) -> dict[str, object]:
     return dict(pairs)
 
 
+@few
 @given(st.lists(ACCEPTED | facts(), max_size=4))
 def test_a_record_in_the_notation_is_read_back_as_it_was(items: list[Accepted | Fact]) -> None:
     text = write(items)
@@ -107,7 +110,6 @@ def test_each_field_of_the_header_is_in_the_digest(
     item: Accepted, instant: object, book: str, id_: str, digest: str, by: str
 ) -> None:
     fact = item.fact
-    assume((fact.happened, fact.book, fact.id, fact.by, item.prev) != (instant, book, id_, by, digest))
     body = encode_body(fact.body)
     changes: list[dict[str, object]] = [{"happened": instant}, {"book": book}, {"id": id_}, {"by": by}]
     changes.append({"whole_day": not fact.whole_day})
@@ -121,6 +123,7 @@ def test_each_field_of_the_header_is_in_the_digest(
         assert (digest_of(moved, body) == item.digest) == (header_bytes(moved) == header_bytes(item))
 
 
+@few
 @given(st.lists(st.tuples(st.sampled_from(["yard", "truck:7", "item:a"]), facts()), max_size=8))
 def test_a_chain_has_no_gap_and_each_fact_names_the_one_before(drawn: list[tuple[str, Fact]]) -> None:
     items = chain(msgspec.structs.replace(fact, book=BookId(book)) for book, fact in drawn)
@@ -157,7 +160,7 @@ def test_any_number_is_either_kept_to_its_digit_or_named(fact: Fact, number: Dec
 
 @given(st.text(st.characters()), st.text(st.characters()), st.text(st.characters()))
 def test_any_text_anywhere_is_either_kept_or_named(book: str, by: str, text: str) -> None:
-    fact = fact_of(UNIT_ID, book, WHEN, by, Measured(subject=text, values=(), note=text))
+    fact = fact_of(SOME_ID, book, WHEN, by, Measured(subject=text, values=(), note=text))
     found = faults_of(fact)
     msgspec.json.encode(found)
     if not found:
@@ -165,7 +168,7 @@ def test_any_text_anywhere_is_either_kept_or_named(book: str, by: str, text: str
         assert accept(fact, WHEN, 1, FIRST).fact == fact
 
 
-UNIT_ID = "01934567-89ab-7cde-8f01-23456789abcd"
+SOME_ID = "01934567-89ab-7cde-8f01-23456789abcd"
 WHEN = parse("worked yard 2026-11-20T06:00:00+01:00 ana").facts[0].happened
 
 
@@ -173,10 +176,11 @@ WHEN = parse("worked yard 2026-11-20T06:00:00+01:00 ana").facts[0].happened
 @given(st.binary(max_size=300) | st.text(max_size=300).map(lambda text: text.encode("utf-8", "replace")))
 def test_any_bytes_are_a_body_or_refused(data: bytes) -> None:
     with contextlib.suppress(ValueError):
-        assert decode_body(encode_body(decode_body(data)))
+        body = decode_body(data)
+        assert encode_body(decode_body(encode_body(body))) == encode_body(body)
 
 
-@settings(max_examples=400)
+@settings(max_examples=150)
 @given(facts(), st.data())
 def test_a_mutated_body_is_a_body_or_refused(fact: Fact, data: st.DataObject) -> None:
     body = encode_body(fact.body)
@@ -190,14 +194,31 @@ def test_a_mutated_body_is_a_body_or_refused(fact: Fact, data: st.DataObject) ->
         assert encode_body(decode_stored(mutated)) == mutated
 
 
-SPLINTERS = (b'"', b"{", b"}", b"[", b"]", b",", b":", b"null", b"1e999", b"NaN", b"\\ud800", b"\\u0000", b'"kind":"fault",')
+LINES = (
+    "worked yard 2026-11-20T06:00:00Z ana",
+    "meter-read truck:7 2026-11-20T06:00:00Z/day a",
+    *("  hours 1", "  hours - 1", '  values - {"a": 1}', "  @id x", "  @received 2026-11-20T06:00:00Z", "  @seq 1"),
+    *("  kind x", "#", "", "  ", " x", "  - "),
+)
+SPLINTERS = (
+    b'"',
+    b"{",
+    b"}",
+    b"[",
+    b"]",
+    b",",
+    b":",
+    b"null",
+    b"1e999",
+    b"NaN",
+    b"\\ud800",
+    b"\\u0000",
+    b'"kind":"fault",',
+)
 
 
 @settings(max_examples=300)
-@given(st.text(max_size=200) | st.lists(st.sampled_from(
-    ["worked yard 2026-11-20T06:00:00Z ana", "meter-read truck:7 2026-11-20T06:00:00Z/day a", "  hours 1", "  hours - 1",
-     '  values - {"a": 1}', "  @id x", "  @received 2026-11-20T06:00:00Z", "  @seq 1", "  kind x", "#", "", "  ", " x", "  - "]
-), max_size=12).map("\n".join))  # fmt: skip
+@given(st.text(max_size=200) | st.lists(st.sampled_from(LINES), max_size=12).map("\n".join))
 def test_any_text_is_read_or_its_lines_are_named(text: str) -> None:
     parsed = parse(text)
     assert all(problem.where.line for problem in parsed.problems)
@@ -217,9 +238,12 @@ def test_planted_texts_are_found(fact: Fact, text: str) -> None:
     assert "text-unfit" in [problem.code for problem in faults_of(bad)]
 
 
-@given(st.sampled_from(sorted(UNITS)), st.sampled_from(sorted(UNITS)), numbers())
-def test_units_convert_there_and_back_exactly(unit: str, to: str, value: Decimal) -> None:
-    assume(UNITS[unit].dimension == UNITS[to].dimension)
+ALIKE = [(a, b) for a, b in product(UNITS, repeat=2) if UNITS[a].dimension == UNITS[b].dimension]
+
+
+@given(st.sampled_from(ALIKE), numbers())
+def test_units_convert_there_and_back_exactly(pair: tuple[str, str], value: Decimal) -> None:
+    unit, to = pair
     assert convert(convert(value, unit, to), to, unit) == value
 
 

@@ -2,10 +2,11 @@ from __future__ import annotations
 
 from decimal import Decimal
 
+import msgspec
 import pytest
 
 from dipmark.rules.merge import DEEPEST, RuleFile, lay, loosened
-from dipmark.rules.read import read
+from dipmark.rules.read import draft, read
 from dipmark.rules.typed import Path
 from rules.small import PRACTICE, SOURCES, Content, own, rules, said, shipped
 
@@ -197,6 +198,16 @@ def test_a_kind_and_a_country_of_the_yards_own() -> None:
     assert set(now.kinds) == {"reach", "pallet"}
     assert set(now.duties) == {"XX", "YY"}
     assert loosened(OURS, now) == ()
+
+
+def test_what_cannot_be_read_any_more_is_left_to_its_own_problem() -> None:
+    yard = own({"checks": {"chain": 3, "horn": {"heard": {"symptoms": 3}}}, "tasks": 3, "services": 3})
+    land = RuleFile("xx2.toml", {"country": "XX", "duties": {"examination": 3}}, own=True)
+    laid = lay([*shipped(), yard, land])
+    now, faults = draft(laid)
+    assert faults
+    assert said(loosened(OURS, now, laid.place)) == [("rule-looser", "duties.examination.every_months")]
+    assert loosened(OURS, msgspec.structs.replace(now, duties={"XX": ()}), laid.place) == ()
 
 
 def test_no_interval_where_the_law_sets_one() -> None:

@@ -55,7 +55,7 @@ def test_text_of_another_type(value: object, found: str) -> None:
 def test_missing_key_is_named_with_its_type() -> None:
     read, faults = table()
     assert (read.text("text"), read.flag("shift"), read.whole("days", 1, 9)) == ("", False, 1)
-    assert (read.number("hours", 2, 9), read.choice("when", ("now", "later"))) == (Decimal(2), "now")
+    assert (read.number("hours", 2, 9), read.choice("when", ("now", "later"))) == (None, "now")
     expected = ["a text", "true or false", "a whole number", "a number", "a text"]
     assert [problem.expected for problem in faults.all] == expected
     assert {problem.code for problem in faults.all} == {"rule-missing"}
@@ -103,7 +103,7 @@ def test_whole_outside_its_range_or_type(value: object) -> None:
 )
 def test_number_outside_its_range(value: Decimal, found: str, expected: str) -> None:
     read, faults = table(hours=value)
-    assert read.number("hours", 0, 100) == 0
+    assert read.number("hours", 0, 100) is None
     (problem,) = faults.all
     assert (problem.code, problem.expected) == ("rule-range", expected)
     assert problem.found.upper() == found.upper()

@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from decimal import Decimal
 from functools import lru_cache, partial
 from importlib import resources
-from itertools import islice
+from itertools import accumulate, islice
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
@@ -17,7 +17,7 @@ from dipmark.facts.problems import Problem, Where, code
 from dipmark.rules.lint import lint
 from dipmark.rules.merge import RuleFile, lay, loosened
 from dipmark.rules.model import Rules
-from dipmark.rules.read import read
+from dipmark.rules.read import draft
 from dipmark.rules.typed import Path as KeyPath
 
 if TYPE_CHECKING:
@@ -157,14 +157,27 @@ def _parsed(name: str, text: str, *, own: bool) -> RuleFile | Problem:
 
 def _read(files: Sequence[RuleFile | Problem], base: Rules | None) -> tuple[Rules | None, tuple[Problem, ...]]:
     """Rules from files, with all problems; `base` is what a yard's rules may not loosen."""
-    problems = tuple(file for file in files if isinstance(file, Problem))
     laid = lay([file for file in files if isinstance(file, RuleFile)])
-    rules, faults = read(laid)
-    problems += faults
-    if rules is not None:
-        problems += lint(rules, laid.place)
-        problems += loosened(base, rules, laid.place) if base else ()
-    return rules, problems
+    rules, faults = draft(laid)
+    out = (*(file for file in files if isinstance(file, Problem)), *laid.problems)
+    if out:  # a file is out altogether: what the others mean cannot be judged without it
+        return None, (*out, *faults)
+    meant = (*lint(rules, laid.place), *(loosened(base, rules, laid.place) if base else ()))
+    return (None if faults else rules), (*faults, *_apart_from(faults, meant))
+
+
+def _apart_from(faults: tuple[Problem, ...], meant: tuple[Problem, ...]) -> Iterator[Problem]:
+    """Faults of meaning that cannot come from a fault of form: neither within its key nor around it."""
+    within = {fault.where.key for fault in faults}
+    around = {key for fault in faults for key in _stems(fault)}
+    for one in meant:
+        if one.where.key not in around and within.isdisjoint(_stems(one)):
+            yield one
+
+
+def _stems(problem: Problem) -> Iterator[str]:
+    """The key of a problem and the keys of the tables around it."""
+    return accumulate(f"{problem.where.key}".split("."), "{}.{}".format)
 
 
 def _line(text: str, path: KeyPath) -> int | None:

@@ -49,7 +49,7 @@ def enrol(story: Story) -> None:
         if spec.what == LPG:
             tyre = PlateValue(name="tyre-pressure", value=Decimal("8.0"), unit="bar", source="plate")
             grease = PlateValue(name="grease-fittings", value=Decimal(14 + number % 3), source="counted")
-            pen.write(truck.book, PlateRead(values=(tyre, grease)), when + timedelta(minutes=1), "carl")
+            pen.write(truck.book, PlateRead(values=(tyre, grease)), when + timedelta(minutes=4), "carl")
     first = calendar.at(calendar.start, "04:30")
     forks = {str(number): BookId(f"item:forks-{number}") for number in range(1, 8)}
     for name, book in forks.items():
@@ -185,7 +185,7 @@ def work(story: Story) -> None:
     pen.write(story.trucks["6"].book, body, begun, "priya")
     truck = story.trucks["2"]
     found = calendar.at(calendar.worked(160), "15:20")
-    fault = FaultRef(pen.write(truck.book, _loose_line(truck), found, "priya"))
+    fault = FaultRef(pen.write(truck.book, _loose_line(), found, "priya"))
     done = calendar.at(calendar.worked(146), "12:00")
     job = Worked(
         text="return line renewed with clamps",
@@ -212,7 +212,7 @@ def work(story: Story) -> None:
     pen.write(truck.book, sheet, done + timedelta(hours=1), "ruth", received=done + timedelta(days=9, hours=1))
 
 
-def _loose_line(truck: Truck) -> Fault:
+def _loose_line() -> Fault:
     return Fault(
         text="return line weeps at the tank, no drop falls",
         seriousness="repair-by",

@@ -35,13 +35,13 @@ def demo_facts(as_of: datetime, seed: int, rules: Rules) -> tuple[tuple[Written,
         rules: those of its trucks.
     """
     calendar = Calendar(as_of)
-    pen = Pen(calendar, Random(seed), NAMES)
+    pen = Pen(calendar, _chance(seed, "pen"), NAMES)
     standing = standing_days(calendar)
     trucks = {
-        spec.name: Truck(spec, calendar, standing.get(spec.name, frozenset()), Random(f"{seed} {spec.name}"))
+        spec.name: Truck(spec, calendar, standing.get(spec.name, frozenset()), _chance(seed, spec.name))
         for spec in SPECS
     }
-    story = Story(pen, calendar, rules, trucks, Random(f"{seed} story"))
+    story = Story(pen, calendar, rules, trucks, _chance(seed, "story"))
     meters.change_meters(story)
     write_yard(story)
     life.enrol(story)
@@ -86,6 +86,10 @@ def make_demo(
     if progress is not None:
         progress(len(written), len(written))
     return len(written)
+
+
+def _chance(seed: int, what: str) -> Random:
+    return Random(f"{seed} {what}")  # noqa: S311  the same chances every time are wanted, and they guard nothing
 
 
 def _refused(problem: Problem) -> Refused:

@@ -52,21 +52,23 @@ class Trouble(msgspec.Struct, frozen=True, kw_only=True):
 
 
 STOPS: Final = (
-    Trouble(truck="1", ago=410, by="sam", check="seat-belt.works", symptom="fails", text="belt does not lock when pulled",
-            days=1, cause="retractor jammed with shrink film; new belt", parts=("seat belt",), tests=("seat-belt-test",)),
+    Trouble(truck="1", ago=410, by="sam", check="seat-belt.works", symptom="fails", text="belt does not lock",
+            days=1, cause="retractor jammed with shrink film; new belt", parts=("seat belt",), tests=("belt-test",)),
     Trouble(truck="1", ago=33, by="leila", check="horn.heard", symptom="weak", text="horn only croaks", days=0,
             cause="contact ring in the column dirty; cleaned", tests=("horn-test",)),
     Trouble(truck="2", ago=205, by="dan", check="brake.service", symptom="soft", text="pedal goes soft at the ramp",
-            days=2, cause="wheel cylinder left wet; both sides renewed, bled", parts=("wheel cylinder", "wheel cylinder"),
+            days=2, cause="left wheel cylinder wet; both renewed, bled", parts=("wheel cylinder", "wheel cylinder"),
             tests=("brake-test", "road-test")),
-    Trouble(truck="2", ago=49, by="marta", check="alarm.reversing", symptom="dead", text="no sound in reverse", days=0,
+    Trouble(truck="2", ago=49, by="marta", check="alarm.reversing", symptom="dead", text="no sound in reverse",
+            days=0,
             cause="plug chafed at the guard; new plug, routed clear", parts=("plug",), tests=("alarm-test",)),
     Trouble(truck="3", ago=318, by="joe", check="hoses.mast", symptom="worn", text="hose at the mast worn to the wire",
             days=1, cause="clamp lost, hose rubbed; hose and clamp renewed", parts=("mast hose", "hose clamp"),
             tests=("lift-test",)),
-    Trouble(truck="3", ago=41, by="nadia", check="lpg.tight", symptom="leak", text="smell of gas at the coupling", days=0,
-            cause="coupling ring flat; new ring, soap test dry", parts=("coupling ring",), tests=("soap-test",)),
-    Trouble(truck="5", ago=262, by="sam", check="chain.tension", symptom="slack", text="right chain slacker than the left",
+    Trouble(truck="3", ago=41, by="nadia", check="lpg.tight", symptom="leak", text="smell of gas at the coupling",
+            days=0, cause="coupling ring flat; new ring, soap test dry", parts=("coupling ring",),
+            tests=("soap-test",)),
+    Trouble(truck="5", ago=262, by="sam", check="chain.tension", symptom="slack", text="right chain slacker than left",
             days=3, cause="anchor nut backed off; set equal, new split pins", parts=("split pin",),
             tests=("lift-test-rated-load",)),
     Trouble(truck="6", ago=150, by="leila", check="brake.parking", symptom="slips", text="rolls on the dock slope",
@@ -74,7 +76,7 @@ STOPS: Final = (
     Trouble(truck="6", ago=26, by="joe", check="exhaust.tight", symptom="leak", text="blows at the manifold, headache",
             days=2, cause="gasket burnt; renewed, carbon monoxide measured", parts=("manifold gasket",),
             tests=("road-test",)),
-    Trouble(truck="7", ago=96, by="dan", check="steering.play", symptom="any", text="wheel turns a hand before it bites",
+    Trouble(truck="7", ago=96, by="dan", check="steering.play", symptom="any", text="a hand of play in the wheel",
             days=2, cause="tie rod end worn; both renewed", parts=("tie rod end", "tie rod end"), tests=("road-test",)),
     Trouble(truck="4", ago=1, by="marta", check="chain.sound", symptom="anchor",
             text="anchor pin of the left chain has no split pin and is walking out"),
@@ -120,7 +122,8 @@ def _dates(trouble: Trouble, calendar: Calendar) -> tuple[date, date]:
 
 
 def _worse_day(trouble: Trouble, calendar: Calendar) -> date:
-    return calendar.worked(trouble.ago - (trouble.worse or 0))
+    found, _ = _dates(trouble, calendar)
+    return calendar.worked((calendar.today - found).days - (trouble.worse or 0))
 
 
 def _between(first: date, last: date) -> list[date]:

@@ -7,9 +7,10 @@ from datetime import datetime, timedelta
 from typing import Final
 
 from dipmark.derive.faults import FaultNow, Lock
+from dipmark.derive.meter import MeterLife
 from dipmark.derive.truck import TruckNow
 from dipmark.facts.amend import Corrected, Withdrawn
-from dipmark.facts.base import RANK, YARD, Accepted, Fact, FactId, FaultRef, Seriousness
+from dipmark.facts.base import RANK, YARD, Accepted, BookId, Fact, FactId, FaultRef, Seriousness
 from dipmark.facts.document import Document
 from dipmark.facts.fault import Fault, OutOfService, Released
 from dipmark.facts.incident import Incident
@@ -36,6 +37,9 @@ IN_THE_FUTURE: Final = code("in-the-future", "The fact happened more than a day 
 
 YARD_KINDS: Final = (YardSet, ShiftPattern, PersonSet, Permit, Familiarised, Stock)
 ANYWHERE: Final = (Corrected, Withdrawn, Document)
+LEANS_ON_TRUCK: Final = (Worked, Released, WorkEnded)
+"""Kinds of fact that are judged by the faults, cards and locks of the truck; for all others the record is enough."""
+
 AHEAD: Final = timedelta(days=1)
 """A clock that is more than this ahead is asked about."""
 
@@ -45,7 +49,7 @@ def admit(fact: Fact, truck: TruckNow | None, record: tuple[Accepted, ...], now:
 
     Args:
         fact: the new one.
-        truck: the truck of its book as it stands now; None where none is enrolled, or for the yard and items.
+        truck: the truck of its book as it stands now, which only the kinds in `LEANS_ON_TRUCK` need; else None.
         record: the whole book, for what corrections refer to.
         now: when it is received.
 
@@ -142,26 +146,29 @@ def _lenient(seriousness: Seriousness | None, affects_safety: bool, what: str, w
         yield Problem(TOO_LENIENT, f"{what}: {seriousness}", expected, "Take it out of service.", where)
 
 
-def meter_problems(before: TruckNow | None, after: TruckNow, facts: set[FactId]) -> tuple[Problem, ...]:
+def meter_problems(book: BookId, meters: tuple[MeterLife, ...], facts: set[FactId]) -> tuple[Problem, ...]:
     """Readings among new facts that the record makes doubtful: shown and asked about, never refused.
 
     Args:
-        before: the truck without them, for the last good hours.
-        after: the truck with them.
+        book: the truck's book.
+        meters: its meters with the new facts.
         facts: the new facts.
     """
-    last = before.hours if before else None
-    expected = "hours that agree with the other readings" + ("" if last is None else f" (last good {last:f} h)")
     return tuple(
         Problem(
             METER_DOUBTFUL,
             f"hour meter {one.shown:f} h",
-            expected,
+            f"hours that agree with the other readings{_last_good(life, facts)}",
             "Read the meter again. If it was replaced, note that first.",
-            Where(book=after.book, fact=one.fact),
+            Where(book=book, fact=one.fact),
             hard=False,
         )
-        for life in after.meters
+        for life in meters
         for one in life.doubtful
         if one.fact in facts
     )
+
+
+def _last_good(life: MeterLife, facts: set[FactId]) -> str:
+    last = next((one for one in reversed(life.good) if one.fact not in facts), None)
+    return "" if last is None else f" (last good {last.hours:f} h)"

@@ -121,6 +121,7 @@ def _stanzas(text: str) -> Iterator[tuple[int, str, list[str]]]:
         if not line.strip() or line.startswith("#"):
             continue
         if line.startswith("  "):
+            start = start if head or fields else number
             fields.append(line[2:])
             continue
         if head or fields:
@@ -182,10 +183,9 @@ def _object(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
 
 
 def _name(text: str) -> str:
-    name = _value(text)
-    if not isinstance(name, str):
+    if not text.startswith('"') and not _BARE.fullmatch(text):
         raise ValueError(f"{text} is no name")
-    return name
+    return str(_value(text))
 
 
 def _instant(text: str) -> datetime:

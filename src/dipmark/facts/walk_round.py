@@ -64,7 +64,8 @@ class WalkRound(Body, frozen=True, tag="walk-round"):
 
     Args:
         rules: digest of the rules the list was made from.
-        sheet: the short list of a shift, the full one, the one after a hit, of a take-over between drivers, after the shift.
+        sheet: the short list of a shift, the full one, the one after a hit, at a take-over between drivers, after the
+            shift.
         answers: one for each check asked.
         open_faults: what became of the faults that were open.
         meter: hours read.

@@ -8,10 +8,11 @@ from decimal import Decimal
 
 import msgspec
 
-from dipmark.derive.admit import admit, meter_problems
-from dipmark.derive.truck import TruckNow, truck_now
-from dipmark.derive.yard import yard_now
-from dipmark.facts.base import FIRST, RANK, YARD, Accepted, BookId, Fact, FaultRef, Reading, Seriousness, truck_book
+from dipmark.derive.admit import LEANS_ON_TRUCK, admit, meter_problems
+from dipmark.derive.meter import meters_of
+from dipmark.derive.past import past
+from dipmark.derive.truck import truck_now
+from dipmark.facts.base import FIRST, RANK, Accepted, BookId, Fact, FaultRef, Reading, Seriousness, truck_book
 from dipmark.facts.codec import accept
 from dipmark.facts.errors import NotFound, Refused
 from dipmark.facts.fault import Fault, OutOfService, Released
@@ -20,7 +21,7 @@ from dipmark.facts.problems import Problem, code
 from dipmark.facts.truck import Enrolled
 from dipmark.facts.work import Tested, WorkBegun, Worked, WorkEnded
 from dipmark.office.look import book_of, truck
-from dipmark.office.open import Office, told
+from dipmark.office.open import Office, told, zone_of
 
 NOTHING_OPEN = code("nothing-open", "There is no open fault or card of that name on the truck.")
 
@@ -46,33 +47,30 @@ def enter(office: Office, facts: Sequence[Fact]) -> Entered:
     Raises:
         Refused: a hard problem; nothing was written.
     """
-    now = office.clock()
-    yard = yard_now(office.store.book(YARD), now)
-    books: dict[BookId, list[Accepted]] = {}
-    hard: list[Problem] = []
-    soft: list[Problem] = []
-    before: dict[BookId, TruckNow | None] = {}
-
-    def derived(book: BookId) -> TruckNow | None:
-        horizon = max((item.effective for item in books[book]), default=now)
-        return truck_now(books[book], office.rules, yard, office.zone, max(horizon, now))
-
+    now, yard = office.clock(), office.yard
+    zone = zone_of(yard.zone)
+    books = {fact.book: office.book(fact.book) for fact in facts}
+    problems: list[Problem] = []
     for fact in facts:
-        if fact.book not in books:
-            books[fact.book] = list(office.store.book(fact.book))
-            before[fact.book] = derived(fact.book)
         record = books[fact.book]
-        for problem in admit(fact, derived(fact.book), tuple(record), now):
-            (hard if problem.hard else soft).append(problem)
-        record.append(accept(fact, now, len(record) + 1, FIRST))
+        leans = isinstance(fact.body, LEANS_ON_TRUCK)
+        now_stands = truck_now(record, office.rules, yard, zone, _horizon(record, now)) if leans else None
+        problems.extend(admit(fact, now_stands, record, now))
+        books[fact.book] = (*record, accept(fact, now, len(record) + 1, FIRST))
+    hard = [problem for problem in problems if problem.hard]
     if hard:
         raise Refused(told(hard), hard)
-    for book in books:
-        after = derived(book)
-        if after is not None:
-            soft.extend(meter_problems(before[book], after, {fact.id for fact in facts}))
+    new = {fact.id for fact in facts}
+    for book, record in books.items():
+        meters = meters_of(past(record, _horizon(record, now)), zone)
+        problems.extend(meter_problems(book, meters, new))
     done = office.append(facts)
-    return Entered(done.accepted, len(done.known), tuple(soft))
+    return Entered(done.accepted, len(done.known), tuple(problems))
+
+
+def _horizon(record: tuple[Accepted, ...], now: datetime) -> datetime:
+    """Now, or the last fact where the clock was set back: whatever is known counts at a desk."""
+    return max(now, *(item.effective for item in record)) if record else now
 
 
 def enrol(office: Office, name: str, body: Enrolled, when: When) -> Entered:

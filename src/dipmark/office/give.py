@@ -41,7 +41,7 @@ def give_table(office: Office, what: Table, as_of: datetime, names: Sequence[str
     table.writerow(HEADERS[what])
     people = office.people.names()
     for book in _books(office, names):
-        for one in past(office.store.book(book), as_of):
+        for one in past(office.book(book), as_of):
             table.writerows(_rows(office, what, book, one, people))
     return out.getvalue()
 
@@ -49,7 +49,7 @@ def give_table(office: Office, what: Table, as_of: datetime, names: Sequence[str
 def give_notation(office: Office, names: Sequence[str] = ()) -> str:
     """The whole record, or that of some trucks, in the plain-text notation."""
     books = _books(office, names) if names else sorted(office.store.books())
-    return "\n".join(write(office.store.book(book)) for book in books)
+    return "\n".join(write(office.book(book)) for book in books)
 
 
 def _books(office: Office, names: Sequence[str]) -> list[BookId]:

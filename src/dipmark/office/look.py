@@ -35,7 +35,7 @@ def trucks(
     books = sorted((book for book in office.store.books() if is_truck(book)), key=by_number)
     found = []
     for done, book in enumerate(books, start=1):
-        truck = truck_now(office.store.book(book), office.rules, yard, office.zone, as_of)
+        truck = truck_now(office.book(book), office.rules, yard, office.zone, as_of)
         if truck is not None and (retired or truck.retired is None):
             found.append(truck)
         if progress is not None:
@@ -49,7 +49,7 @@ def truck(office: Office, name: str, as_of: datetime) -> TruckNow:
     Raises:
         NotFound: none of that number is enrolled at that instant; the text names those that come near.
     """
-    found = truck_now(office.store.book(book_of(office, name)), office.rules, _yard(office, as_of), office.zone, as_of)
+    found = truck_now(office.book(book_of(office, name)), office.rules, _yard(office, as_of), office.zone, as_of)
     if found is None:
         raise NotFound(f"Truck {name} was not enrolled yet at {as_of.isoformat()}.")
     return found
@@ -81,7 +81,7 @@ def by_number(book: BookId) -> list[tuple[int, int, str]]:
 
 
 def _yard(office: Office, as_of: datetime) -> YardNow:
-    return yard_now(office.store.book(YARD), as_of)
+    return yard_now(office.book(YARD), as_of)
 
 
 def as_of_or_now(office: Office, text: str | None) -> datetime:
@@ -112,5 +112,5 @@ def page_of(office: Office, name: str, as_of: datetime) -> TruckPage:
 
 def log_of(office: Office, name: str, as_of: datetime) -> tuple[LogRow, ...]:
     """The logbook of one truck up to an instant; see `views.log`."""
-    record = office.store.book(book_of(office, name))
+    record = office.book(book_of(office, name))
     return log_rows(record, past(record, as_of), office.people.names(), as_of)

@@ -11,9 +11,9 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from dipmark.adapters.clock import new_id, system_clock
 from dipmark.adapters.rulefiles import read_rules
-from dipmark.adapters.store import Appended, Store, open_store
+from dipmark.adapters.store import Appended, Blob, Store, open_store
 from dipmark.derive.yard import YardNow, yard_now
-from dipmark.facts.base import UNNAMED, YARD, BookId, Fact, PersonKey
+from dipmark.facts.base import UNNAMED, YARD, Accepted, BookId, Fact, PersonKey
 from dipmark.facts.errors import Refused
 from dipmark.facts.kinds import AnyBody
 from dipmark.facts.problems import Problem, code
@@ -39,14 +39,18 @@ class Office:
         self.clock = clock
         self.by = by
         self.people = People(store)
-        self._yard: YardNow | None = None
+        self._read: dict[BookId, tuple[Accepted, ...]] = {}
+
+    def book(self, book: BookId) -> tuple[Accepted, ...]:
+        """All facts of a book: those read before, and what anybody has added since."""
+        known = self._read.get(book, ())
+        self._read[book] = (*known, *self.store.book(book, after=len(known)))
+        return self._read[book]
 
     @property
     def yard(self) -> YardNow:
-        """Settings of the yard now, read once and again after each writing."""
-        if self._yard is None:
-            self._yard = yard_now(self.store.book(YARD), self.clock())
-        return self._yard
+        """Settings of the yard now."""
+        return yard_now(self.book(YARD), self.clock())
 
     @property
     def zone(self) -> tzinfo:
@@ -59,11 +63,18 @@ class Office:
         """A new fact, recorded here, with a new id."""
         return Fact(id=new_id(), book=book, happened=happened, by=by or self.by, body=body, whole_day=whole_day)
 
-    def append(self, facts: Sequence[Fact], names: dict[PersonKey, str] | None = None) -> Appended:
+    def append(
+        self,
+        facts: Sequence[Fact],
+        names: dict[PersonKey, str] | None = None,
+        *,
+        received: Sequence[datetime] | None = None,
+        blobs: Sequence[Blob] = (),
+    ) -> Appended:
         """Write facts in one transaction, with the names of people met for the first time; see `Store.append`."""
-        self._yard = None
         keys = {fact.by for fact in facts}
-        appended = self.store.append(facts, names={**self.people.new_names(keys), **(names or {})})
+        told_names = {**self.people.new_names(keys), **(names or {})}
+        appended = self.store.append(facts, received=received, names=told_names, blobs=blobs)
         self.people.written(keys)
         return appended
 

@@ -205,7 +205,7 @@ def loosened(ours: Rules, laid: Rules, place: Callable[[Path], Where] = by_key) 
         _kind(faults, ("kinds", key), kind, laid.kinds[key])
     for country, duties in ours.duties.items():
         after = {duty.id: duty for duty in laid.duties[country]}
-        for duty in duties:
+        for duty in (duty for duty in duties if duty.id in after):
             path = ("duties", country, "duties", duty.id)
             later = after[duty.id]
             _longer(faults, (*path, "every_months"), duty.every_months, later.every_months)
@@ -218,15 +218,15 @@ _HINT: Final = "Take the line out; a yard may be stricter, never looser."
 
 
 def _kind(faults: Faults, path: Path, kind: Kind, now: Kind) -> None:
-    """Laying files over one another adds and replaces, it never takes away: each id of ours is still there."""
+    """Laying files over one another never takes an id away; one that cannot be read any more has its own problem."""
     checks = {check.id: check for check in now.checks}
     tasks = {task.id: task for task in now.tasks}
     services = {service.id: service for service in now.services}
-    for check in kind.checks:
+    for check in (check for check in kind.checks if check.id in checks):
         _check(faults, (*path, "checks", *check.id.split(".")), check, checks[check.id])
-    for task in kind.tasks:
+    for task in (task for task in kind.tasks if task.id in tasks):
         _task(faults, (*path, "tasks", *task.id.split(".")), task, tasks[task.id])
-    for service in kind.services:
+    for service in (service for service in kind.services if service.id in services):
         _service(faults, (*path, "services", service.id), service, services[service.id])
 
 
@@ -239,7 +239,7 @@ def _check(faults: Faults, path: Path, check: Check, now: Check) -> None:
     _retest(faults, path, check, now)
     _legal(faults, path, check, now)
     symptoms = {symptom.id: symptom for symptom in now.symptoms}
-    for symptom in check.symptoms:
+    for symptom in (symptom for symptom in check.symptoms if symptom.id in symptoms):
         _symptom(faults, (*path, "symptoms", symptom.id), symptom, symptoms[symptom.id])
 
 

@@ -53,6 +53,20 @@ def read(laid: Laid) -> tuple[Rules | None, tuple[Problem, ...]]:
     Returns:
         The rules, or None when anything is wrong, and every problem with file and key.
     """
+    rules, faults = draft(laid)
+    problems = (*laid.problems, *faults)
+    return (None if problems else rules), problems
+
+
+def draft(laid: Laid) -> tuple[Rules, tuple[Problem, ...]]:
+    """Rules as far as they can be read, so that all else that is wrong with them can be told too.
+
+    Args:
+        laid: the files.
+
+    Returns:
+        The rules, with harmless stand-ins for what is wrong: to be linted, never to be used; and what is wrong.
+    """
     faults = Faults(laid.place)
     root = Table(laid.tree, (), faults)
     version = root.text("version")
@@ -60,8 +74,7 @@ def read(laid: Laid) -> tuple[Rules | None, tuple[Problem, ...]]:
     kinds = {key: _Kind(table, key).read() for key, table in root.table("kinds").each()}
     duties = {country: _duties(table, country) for country, table in root.table("duties").each()}
     root.close()
-    problems = (*laid.problems, *faults.all)
-    return (None if problems else rules_of(kinds, duties, sources, version)), problems
+    return rules_of(kinds, duties, sources, version), tuple(faults.all)
 
 
 _STRICT: Final = Window(early_percent=Decimal(0), late_percent=Decimal(0), source="", mark="unverified")
@@ -194,8 +207,8 @@ def _caution(table: Table, id: str) -> Caution:
 def _window(table: Table) -> Window:
     bounded = table.has("late_most_hours")
     window = Window(
-        early_percent=table.number("early_percent", 0, WIDEST_PERCENT),
-        late_percent=table.number("late_percent", 0, WIDEST_PERCENT),
+        early_percent=table.number("early_percent", 0, WIDEST_PERCENT) or Decimal(0),
+        late_percent=table.number("late_percent", 0, WIDEST_PERCENT) or Decimal(0),
         late_most_hours=table.number("late_most_hours", 0, LONGEST_HOURS) if bounded else None,
         source=table.text("source"),
         mark=table.choice("mark", MARKS),
@@ -255,7 +268,7 @@ def _service(table: Table, id: str) -> Service:
         months=table.whole("months", 1, LONGEST_MONTHS) if table.has("months") else None,
         tasks=table.words("tasks"),
         includes=table.words("includes"),
-        severe={use: severe.number(use, 0, 1) for use in severe.names()},
+        severe={use: factor for use in severe.names() if (factor := severe.number(use, 0, 1)) is not None},
         state_when_late=table.choice("state_when_late", LATE) if table.has("state_when_late") else None,
         once=table.flag("once", default=False),
         legal=table.flag("legal", default=False),

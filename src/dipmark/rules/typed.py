@@ -79,8 +79,8 @@ class Faults:
 class Table:
     """One table of a rules file, read key by key.
 
-    Every getter returns a value of the promised type. When the file holds none it keeps a fault and returns a filler,
-    so that reading goes on and all faults are found at once.
+    Every getter returns a value of the promised type. When the file holds none it keeps a fault and returns a harmless
+    stand-in, so that reading goes on and all faults are found at once.
     """
 
     def __init__(self, data: object, path: Path, faults: Faults) -> None:
@@ -137,12 +137,12 @@ class Table:
             return value
         return least
 
-    def number(self, key: str, least: int, most: int) -> Decimal:
-        """An exact number from `least` to `most`, both allowed, of at most `MOST_PLACES` places, written plainly."""
+    def number(self, key: str, least: int, most: int) -> Decimal | None:
+        """An exact number from `least` to `most`, both allowed, of at most `MOST_PLACES` places; None for any other."""
         value = self._value(key, Decimal, ...)
         if isinstance(value, Decimal) and self._within(key, value, least, most):
             return Decimal(f"{value.normalize():f}")
-        return Decimal(least)
+        return None
 
     def _within(self, key: str, value: Decimal, least: int, most: int) -> bool:
         if value.is_finite() and least <= value <= most:

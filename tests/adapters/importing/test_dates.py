@@ -1,4 +1,7 @@
-"""Dates as people write them. Day before month where dots stand: Unicode CLDR; numbers with dashes, year first: ISO 8601."""
+"""Dates as people write them.
+
+Sources: day before month where dots stand, Unicode CLDR; year first where a year of four digits leads, ISO 8601.
+"""
 
 from __future__ import annotations
 
@@ -31,7 +34,9 @@ def test_third_of_april(text: str) -> None:
     assert said(text) == "2026-04-03"
 
 
-@pytest.mark.parametrize("text", ["3. März 2026", "3. Maerz 2026", "3 mar 2026", "3 de marzo de 2026", "March 3, 2026", "3 Mrz 26"])
+@pytest.mark.parametrize(
+    "text", ["3. März 2026", "3. Maerz 2026", "3 mar 2026", "3 de marzo de 2026", "March 3, 2026", "3 Mrz 26"]
+)
 def test_third_of_march(text: str) -> None:
     assert said(text) == "2026-03-03"
 

@@ -25,15 +25,19 @@ MUTATIONS = int(os.environ.get("DIPMARK_MUTATIONS", "10000"))
 SEED = 20260403
 
 TEXTS = [
-    "Yard of the mill\n\nTruck no.,Date,Hours (h),Note\nFL-1,2026-04-03,\"1,250.5\",ok\nFL-2,3 Apr 2026,12 h,\"two\nlines\"\n"
+    'Yard of the mill\n\nTruck no.,Date,Hours (h),Note\nFL-1,2026-04-03,"1,250.5",ok\n'
+    'FL-2,3 Apr 2026,12 h,"two\nlines"\n'
     "FL-3,04/13/2026,1250.5,\nFL-4,2026-04-03 06:30,1234:30,x\n",
     "Stapler-Nr.;Typ;Antrieb;Inbetriebnahme;Anfangsstand\nFL-1;Frontstapler;Treibgas;01.02.2020;12,5\n"
     "FL-2;Schubmaststapler;Elektro;1. März 2021;0\nFL-3;Dieselstapler;;;1.250,5\n",
     "Carretilla\tFecha\tMantenimiento\tHoras\tAvería\nFL-1\t3 de abril de 2026\t150 h\t1 250,5\t\n"
     "FL-2\t13/04/2026\tservicio 450 horas\t\t\nFL-3\t2026-04-03\t\t12\tfuga de aceite\n",
 ]
-SPLICES = [b'"', b"\n", b"\r", b",", b";", b"\t", b"\x00", b"\xff", b"\xc3", b"\xef\xbb\xbf", b"\xff\xfe", b"=", b"-", b"1,250",
-           b"03/04/2026", b"NaN", b"inf", b"1e999", b"9" * 40, b"31.02.2026", b"Total", b"\xe2\x88\x92", b"\xed\xa0\x80", b"PK\x03\x04",
+SPLICES = [b'"', b"\n", b"\r", b",", b";", b"\t", b"\x00", b"\xff", b"\xc3", b"\xef\xbb\xbf", b"\xff\xfe", b"=", b"-",
+           b"1,250",
+           b"03/04/2026", b"NaN", b"inf", b"1e999", b"9" * 40, b"31.02.2026", b"Total", b"\xe2\x88\x92",
+           b"\xed\xa0\x80",
+           b"PK\x03\x04",
            b"Truck,Date", b"0000-00-00", b"24:00", b"\xc2\xb2"]  # fmt: skip
 
 
@@ -63,8 +67,11 @@ def mutated(data: bytes, rng: random.Random) -> bytes:
 
 def workbook_of(text: str, rng: random.Random) -> bytes:
     """The table as a workbook, its cells swapped and replaced."""
-    cells = [line.split(";" if ";" in text else "\t" if "\t" in text else ",") for line in text.splitlines()]
-    odd = [None, True, -1, 1e300, 46115.25, 0.1 + 0.2, "=1/0", "1,250", "x" * 5000, "\ufffd", "03/04/2026", 2026, 12.125, "Summe"]
+    cells: list[list[object]] = [
+        [*line.split(";" if ";" in text else "\t" if "\t" in text else ",")] for line in text.splitlines()
+    ]
+    odd = [None, True, -1, 1e300, 46115.25, 0.1 + 0.2, "=1/0", "1,250", "x" * 5000, "\ufffd", "03/04/2026",
+           2026, 12.125, "Summe"]  # fmt: skip
     for _ in range(rng.randrange(5)):
         row = rng.choice(cells)
         if row:
@@ -129,7 +136,8 @@ def read_back(table: Table, rows: list[ReadRow], path: Path) -> list[object]:
 
 
 @pytest.mark.parametrize(
-    ("share", "name"), [(88, "text"), (6, "bytes of a workbook"), (3, "parts of a workbook"), (3, "cells of a workbook")]
+    ("share", "name"),
+    [(88, "text"), (6, "bytes of a workbook"), (3, "parts of a workbook"), (3, "cells of a workbook")],
 )
 def test_broken_tables(share: int, name: str) -> None:
     rng = random.Random(f"{SEED} {name}")

@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import io
+import os
 from pathlib import Path
 
 import openpyxl
 import pytest
 
-from dipmark.adapters.importing import refused
 from dipmark.adapters.importing.refused import write_refused
 from dipmark.adapters.importing.rows import ReadRow, read_rows
 from dipmark.adapters.importing.sheets import read_sheets
 from dipmark.adapters.importing.table import REASON_HEADER, Table, find_table
+from dipmark.facts.problems import Problem
 
 
 def taken(path: Path, at: int = 0) -> tuple[Table, list[ReadRow]]:
@@ -38,11 +39,15 @@ def test_round_trip(tmp_path: Path) -> None:
     path = handed_back(source)
     assert path == tmp_path / "readings.refused.csv"
     assert source.read_bytes() == TABLE.encode("cp1252")
-    assert path.read_bytes().startswith(b"\xef\xbb\xbf" + REASON_HEADER.encode() + b";Stapler;Datum;Stunden;Bemerkung;Farbe\r\n")
+    assert path.read_bytes().startswith(
+        b"\xef\xbb\xbf" + REASON_HEADER.encode() + b";Stapler;Datum;Stunden;Bemerkung;Farbe\r\n"
+    )
     _, before = taken(source)
     table, again = taken(path)
     assert [row.raw for row in again] == [row.raw for row in before if row.problems]
-    assert [[p.code for p in row.problems] for row in again] == [[p.code for p in row.problems] for row in before if row.problems]
+    assert [[p.code for p in row.problems] for row in again] == [
+        [p.code for p in row.problems] for row in before if row.problems
+    ]
     assert table.left_out == ("Farbe",)
 
     text = path.read_text("utf-8-sig").replace("5/4/2026", "05.04.2026").replace(";;05.05.2026", ";C;05.05.2026")
@@ -65,8 +70,6 @@ def test_reason_without_a_column(tmp_path: Path) -> None:
     source = tmp_path / "readings.csv"
     source.write_text("Truck,Date,Hours\nA,2026-02-31,5\n")
     table, (row,) = taken(source)
-    from dipmark.facts.problems import Problem
-
     path = write_refused(source, table, [(row, [Problem("x", "one", "two")])])
     assert path.read_text("utf-8-sig").splitlines()[1] == "Found one; expected two.,A,2026-02-31,5"
 
@@ -129,7 +132,7 @@ def test_a_write_that_fails_leaves_nothing_behind(tmp_path: Path, monkeypatch: p
     def full(_: int) -> None:
         raise OSError("no space left")
 
-    monkeypatch.setattr(refused.os, "fsync", full)
+    monkeypatch.setattr(os, "fsync", full)
     with pytest.raises(OSError, match="no space left"):
         handed_back(source)
     assert [item.name for item in tmp_path.iterdir()] == ["readings.csv"]

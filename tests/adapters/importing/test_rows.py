@@ -97,7 +97,8 @@ def test_every_fault_of_a_row_at_once_with_its_place() -> None:
 @pytest.mark.parametrize(
     ("cell", "code"),
     [
-        ("-1", "number-range"), ("0", ""), ("999999", ""), ("1000000", "number-range"), ("1234:30", ""), ("1250 min", "unit-wrong"),
+        ("-1", "number-range"), ("0", ""), ("999999", ""), ("1000000", "number-range"), ("1234:30", ""),
+        ("1250 min", "unit-wrong"),
         ("NaN", "number-unreadable"), ("1250.1234", "number-range"), ("-", "cell-missing"), ("n/a", "cell-missing"),
         ("1.250", "number-ambiguous"),
     ],
@@ -111,7 +112,8 @@ def test_hours(cell: str, code: str) -> None:
     ("header", "cell", "code"),
     [
         ("Built", "1949", "number-range"), ("Built", "2019 h", "unit-wrong"), ("Built", "2019.5", "number-range"),
-        ("Digits", "0", "number-range"), ("Digits", "9", ""), ("Digits", "10", "number-range"), ("Capacity", "2 h", "unit-wrong"),
+        ("Digits", "0", "number-range"), ("Digits", "9", ""), ("Digits", "10", "number-range"),
+        ("Capacity", "2 h", "unit-wrong"),
         ("Capacity", "2 t", ""), ("Start hours", "5 km", "unit-wrong"), ("Place", "x" * 121, "text-long"),
         ("Place", "x" * 120, ""), ("Note", "x" * 4001, "text-long"), ("Note", "a\x07b", "text-broken"),
         ("Note", "\ufffd", "text-broken"), ("Commissioned", "soon", "date-unreadable"), ("Hours (km)", "5", ""),
@@ -182,7 +184,7 @@ def test_workbook_values_read_back_out_of_text() -> None:
     sheet = Sheet("y.xlsx", "Readings", [head, cells, odd])
     row, bad = rows_of(sheet)
     assert (row.sheet, row.line, row.problems) == ("Readings", 7, ())
-    assert row.raw == ("12", "2026-04-03 06:00:00", "12.1250", "1.125")
+    assert row.raw == ("12", "2026-04-03 06:00:00", "012.125", "1.125")
     assert row.text("truck") == "12"
     assert bad.raw == ("", "5", "12.5", "")
     day = Sheet("y.xlsx", "Readings", [head, Row(4, ("A", Decimal(46115), Decimal("12.5"), None))])

@@ -88,7 +88,14 @@ def test_line_is_where_the_row_starts() -> None:
 
 def test_quote_never_closed_costs_its_own_row_only() -> None:
     sheet = sheet_of('truck,date,hours\nA,1,"2\nB,1,2\nC,1,"3"x\nD,1,"""4"\nE,1,"5"\n')
-    assert [(row.line, row.torn) for row in sheet.rows] == [(1, False), (2, True), (3, False), (4, True), (5, True), (6, False)]
+    assert [(row.line, row.torn) for row in sheet.rows] == [
+        (1, False),
+        (2, True),
+        (3, False),
+        (4, True),
+        (5, True),
+        (6, False),
+    ]
     assert sheet.rows[1].cells == ("A", "1", '"2')
 
 

@@ -49,7 +49,9 @@ def test_purposes(headers: str, purposes: tuple[str, ...]) -> None:
 
 
 def test_below_title_rows() -> None:
-    table = table_of("Readings of trucks\n\nTruck,north yard\nas of,2026-05-05\nTruck,Date,Hours,Colour\nA,2026-05-05,1,red\n")
+    table = table_of(
+        "Readings of trucks\n\nTruck,north yard\nas of,2026-05-05\nTruck,Date,Hours,Colour\nA,2026-05-05,1,red\n"
+    )
     assert table.header_line == 5
     assert [column.field for column in table.columns] == ["truck", "date", "hours", None]
     assert table.left_out == ("Colour",)
@@ -66,7 +68,7 @@ def test_unknown_columns_are_named_and_left_out() -> None:
 
 
 def test_mapping() -> None:
-    table = table_of("Truck,Day,Hours,Date\nA,2026-05-05,1,x\n", **{"DAY": "date", "Shift": "note"})
+    table = table_of("Truck,Day,Hours,Date\nA,2026-05-05,1,x\n", DAY="date", Shift="note")
     assert table.purposes == ("readings",)
     assert table.left_out == ("Date",)
     assert table.not_found == ("Shift",)

@@ -5,12 +5,21 @@ from __future__ import annotations
 import pytest
 
 from dipmark.adapters.importing.words import (
-    FIELDS, KINDS, field_of, fold, kind_of, says_nothing, seriousness_of, service_of, split_header,
+    FIELDS,
+    KINDS,
+    field_of,
+    fold,
+    kind_of,
+    says_nothing,
+    seriousness_of,
+    service_of,
+    services_of,
+    split_header,
 )  # fmt: skip
 
 HEADERS = {
-    "truck": "Truck; truck no.; Truck #; FORKLIFT; Unit No; Fleet no; Asset ID; Stapler-Nr.; Staplernummer; Gerätenummer; "
-    "Geraete-Nr; Nº de carretilla; Carretilla; N° montacargas; Máquina; Equipo; Fahrzeug",
+    "truck": "Truck; truck no.; Truck #; FORKLIFT; Unit No; Fleet no; Asset ID; Stapler-Nr.; Staplernummer; "
+    "Gerätenummer; Geraete-Nr; Nº de carretilla; Carretilla; N° montacargas; Máquina; Equipo; Fahrzeug",
     "kind": "Kind; Type; truck type; Typ; Bauart; Staplertyp; tipo de carretilla; Tipo",
     "date": "Date; Reading date; DATE OF SERVICE; Datum; Ablesedatum; Wartungsdatum; Fecha; Fecha de lectura; "
     "Datum (TT.MM.JJJJ)",
@@ -50,7 +59,9 @@ def test_every_field_has_headers_and_its_own_word() -> None:
     assert field_of("meter") == "hours"  # what people mean by it
 
 
-@pytest.mark.parametrize("header", ["Day", "Nr", "No.", "#", "Colour", "Farbe", "", "Hours since service", "Fleet", "2026"])
+@pytest.mark.parametrize(
+    "header", ["Day", "Nr", "No.", "#", "Colour", "Farbe", "", "Hours since service", "Fleet", "2026"]
+)
 def test_header_nobody_knows(header: str) -> None:
     assert field_of(header) is None
 
@@ -71,20 +82,22 @@ def test_unit_of_a_header(header: str, parts: tuple[str, str | None]) -> None:
 
 
 KIND_WORDS = {
-    "electric-counterbalanced": "electric forklift; E-Stapler; Elektrostapler; Elektro-Gabelstapler; carretilla eléctrica; "
-    "battery truck; Class I; electric counterbalance; electric cushion",
+    "electric-counterbalanced": "electric forklift; E-Stapler; Elektrostapler; Elektro-Gabelstapler; "
+    "carretilla eléctrica; battery truck; Class I; electric counterbalance; electric cushion",
     "reach": "reach truck; Reach; Schubmaststapler; carretilla retráctil; Double reach; electric reach",
     "order-picker": "order picker; Orderpicker; stock picker; Kommissionierer; Kommissionierstapler; recogepedidos; "
     "preparadora de pedidos",
-    "pallet": "pallet truck; electric pallet jack; walkie stacker; Niederhubwagen; Hochhubwagen; transpaleta eléctrica; "
-    "apilador; Class III",
+    "pallet": "pallet truck; electric pallet jack; walkie stacker; Niederhubwagen; Hochhubwagen; "
+    "transpaleta eléctrica; apilador; Class III",
     "engine-cushion": "cushion tire forklift; IC cushion LPG; Class IV; Treibgasstapler Bandagen",
     "engine-pneumatic-petrol": "petrol forklift; gasoline forklift; Benzinstapler; carretilla de gasolina",
-    "engine-pneumatic-lpg": "LPG forklift; propane; Treibgasstapler; Gasstapler; Flüssiggas-Stapler; carretilla a gas; GLP; "
-    "LP gas; LPG counterbalance",
-    "engine-pneumatic-diesel": "diesel forklift; Dieselstapler; carretilla diésel; Class V diesel; DIESEL; montacargas diesel",
+    "engine-pneumatic-lpg": "LPG forklift; propane; Treibgasstapler; Gasstapler; Flüssiggas-Stapler; "
+    "carretilla a gas; GLP; LP gas; LPG counterbalance",
+    "engine-pneumatic-diesel": "diesel forklift; Dieselstapler; carretilla diésel; Class V diesel; DIESEL; "
+    "montacargas diesel",
     "tow-tractor": "tow tractor; tugger; Schlepper; Elektroschlepper; tractor de arrastre; Class VI",
-    "rough-terrain": "rough terrain forklift; RT forklift; Geländestapler; Gelaendestapler; todoterreno; carretilla todo terreno",
+    "rough-terrain": "rough terrain forklift; RT forklift; Geländestapler; Gelaendestapler; todoterreno; "
+    "carretilla todo terreno",
     "telescopic": "telehandler; Teleskoplader; Teleskopstapler; manipulador telescópico; variable reach",
 }
 
@@ -131,7 +144,8 @@ def test_kind_with_the_columns_beside_it(text: str, fuel: str, tyres: str, kind:
     ("text", "service"),
     [(text, "150h") for text in (
         "150h", "150 h", "150 hr service", "150-hour", "150-hour service", "Service 150h", "150 Std", "150 Std.", "150",
-        "150 horas", "servicio de 150 horas", "150-Stunden-Wartung", "Wartung 150 h", "150er Wartung", "every 150 hours",
+        "150 horas", "servicio de 150 horas", "150-Stunden-Wartung", "Wartung 150 h", "150er Wartung",
+        "every 150 hours",
         "revisión 150 h", "mantenimiento cada 150 horas", "PM 150", "0150")]
     + [("1,800 h", "1800h"), ("1.800 Std.", "1800h"), ("1 800 h", "1800h"), ("8h", "8h"), ("250", "250h")],
 )  # fmt: skip
@@ -140,7 +154,8 @@ def test_service(text: str, service: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "text", ["", "A", "annual", "150/450 h", "150 + 450", "12 months", "150 km", "1800.5", "0", "99999 h", "150 h oil 4 l"]
+    "text",
+    ["", "A", "annual", "150/450 h", "150 + 450", "12 months", "150 km", "1800.5", "0", "99999 h", "150 h oil 4 l"],
 )
 def test_service_nobody_can_tell(text: str) -> None:
     assert service_of(text) is None
@@ -150,11 +165,22 @@ def test_service_nobody_can_tell(text: str) -> None:
     ("text", "serious"),
     [("Don't start", "now"), ("nicht starten", "now"), ("No arrancar", "now"), ("Out of service", "stop"),
      ("außer Betrieb", "stop"), ("ausser Betrieb", "stop"), ("fuera de servicio", "stop"), ("repair-by", "repair-by"),
-     ("Repair by", "repair-by"), ("reparar", "repair-by"), ("Watch", "watch"), ("beobachten", "watch"), ("vigilar", "watch"),
+     ("Repair by", "repair-by"), ("reparar", "repair-by"), ("Watch", "watch"), ("beobachten", "watch"),
+     ("vigilar", "watch"),
      ("high", None), ("2", None), ("", None)],
 )  # fmt: skip
 def test_seriousness(text: str, serious: str | None) -> None:
     assert seriousness_of(text) == serious
+
+
+@pytest.mark.parametrize(
+    ("text", "services"),
+    [("150 h", ("150h",)), ("150 h + 450 h", ("150h", "450h")), ("150/450 h", ("150h", "450h")),
+     ("150h und 450h", ("150h", "450h")), ("150 h, 150 h", ("150h",)), ("1,800 h", ("1800h",)), ("150 h + oil", ()),
+     ("150,450", ()), ("", ())],
+)  # fmt: skip
+def test_several_services_in_one_cell(text: str, services: tuple[str, ...]) -> None:
+    assert services_of(text) == services
 
 
 def test_folding() -> None:

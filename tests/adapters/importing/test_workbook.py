@@ -14,6 +14,7 @@ import openpyxl
 import pytest
 from openpyxl.styles import Font
 from openpyxl.utils.datetime import CALENDAR_MAC_1904
+from python_calamine import PasswordError
 
 from dipmark.adapters.importing import workbook
 from dipmark.adapters.importing.sheets import Sheet, read_sheets
@@ -112,7 +113,10 @@ def test_broken_inside() -> None:
 
 
 def test_locked() -> None:
-    assert refused(b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1" + bytes(504) + "EncryptedPackage".encode("utf-16-le")) == "file-encrypted"
+    assert (
+        refused(b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1" + bytes(504) + "EncryptedPackage".encode("utf-16-le"))
+        == "file-encrypted"
+    )
     data = bytearray(saved(made([["truck"]])))
     for found in re.finditer(rb"PK\x01\x02", bytes(data)):
         data[found.start() + 8] |= 1
@@ -159,7 +163,7 @@ def test_fault_of_the_native_reader_is_named_and_no_other_is_hidden(monkeypatch:
 
     fail(PanicException("index out of bounds"))
     assert refused(data) == "file-damaged"
-    fail(workbook.PasswordError("locked"))
+    fail(PasswordError("locked"))
     assert refused(data) == "file-encrypted"
     fail(KeyboardInterrupt())
     with pytest.raises(KeyboardInterrupt):

@@ -147,7 +147,8 @@ def _digits(body: str, cell: str, decimal: DecimalMark | None) -> str | Problem:
         if two_ways and mark is None:
             return Problem(AMBIGUOUS, f"{cell.strip()!r}, which is {before}{after} or {before}.{after}",
                            "a number that reads one way",
-                           "Say which with --decimal comma or --decimal point, or write it without the mark.")  # fmt: skip
+                           "Say which with --decimal comma or --decimal point, or write it "
+                           "without the mark.")  # fmt: skip
         if mark == marks[0] or (mark is None and not two_ways):
             whole, fraction = before, after
         elif two_ways:

@@ -53,7 +53,8 @@ _COMPACT = re.compile(r"^((?:19|20)\d{2})(\d{2})(\d{2})$")
 _DOTTED = re.compile(r"^(\d{1,2})\.\s?(\d{1,2})\.\s?(\d{4}|\d{2})$")
 _SPLIT = re.compile(r"^(\d{1,2})([/\- ])(\d{1,2})\2(\d{4}|\d{2})$")
 _DAY_MONTH = re.compile(
-    r"^(\d{1,2})(?:st|nd|rd|th|o|a)?\.?[\s/-]*(?:of |de |del )?\s*([a-z]{3,})\.?[\s,/-]*(?:de |del )?\s*'?(\d{4}|\d{2})$"
+    r"^(\d{1,2})(?:st|nd|rd|th|o|a)?\.?[\s/-]*(?:of |de |del )?\s*([a-z]{3,})"
+    r"\.?[\s,/-]*(?:de |del )?\s*'?(\d{4}|\d{2})$"
 )
 _MONTH_DAY = re.compile(r"^([a-z]{3,})\.?\s*(\d{1,2})(?:st|nd|rd|th)?(?:,\s*|\s+)(\d{4})$")
 _YEAR_MONTH_DAY = re.compile(r"^(\d{4})[\s/-]([a-z]{3,})\.?[\s/-](\d{1,2})$")

@@ -73,6 +73,4 @@ def _target(source: Path, table: Table, content: bytes) -> Path:
     sheet = re.sub(r'[\\/:*?"<>|\x00-\x1f]', "_", table.sheet.name or "") if table.sheet.count > 1 else ""
     stem = f"{source.stem}.{sheet}" if sheet else source.stem
     names = (f"{stem}.refused.csv" if n == 1 else f"{stem}.refused-{n}.csv" for n in count(1))
-    return next(
-        path for name in names if not (path := source.with_name(name)).exists() or path.read_bytes() == content
-    )
+    return next(path for name in names if not (path := source.with_name(name)).exists() or path.read_bytes() == content)

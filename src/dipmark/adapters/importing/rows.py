@@ -10,13 +10,28 @@ from typing import TYPE_CHECKING, Final
 import msgspec
 
 from dipmark.adapters.importing.cells import (
-    DateOrder, DecimalMark, Number, When, as_text, parse_date, parse_number, parse_text, parse_time, unit_of,
+    DateOrder,
+    DecimalMark,
+    Number,
+    When,
+    as_text,
+    parse_date,
+    parse_number,
+    parse_text,
+    parse_time,
+    unit_of,
 )  # fmt: skip
 from dipmark.adapters.importing.dates import YEARS, stated_order
 from dipmark.adapters.importing.sheets import Cell, Row
 from dipmark.adapters.importing.table import NEEDS, Column, Purpose, Table
 from dipmark.adapters.importing.words import (
-    KINDS, Field, kind_of, says_nothing, seriousness_of, services_of, squeeze,
+    KINDS,
+    Field,
+    kind_of,
+    says_nothing,
+    seriousness_of,
+    services_of,
+    squeeze,
 )  # fmt: skip
 from dipmark.facts.problems import Problem, Where, code
 
@@ -163,10 +178,14 @@ class _Reading:
         beyond = [as_text(cell) for cell in self.row.cells[width:]]
         if self.row.torn:
             self._say(Problem(TORN, "a quote that is never closed, or closes in the middle of a cell",
-                              "quotes around whole cells", 'Close it; write a quote inside a cell twice: "".'), first)  # fmt: skip
-        elif any(text.strip() for text in beyond) or (self.table.sheet.delimiter == "," and len(self.row.cells) > self.usual):
+                              "quotes around whole cells",
+                              'Close it; write a quote inside a cell twice: "".'), first)  # fmt: skip
+        elif any(text.strip() for text in beyond) or (
+            self.table.sheet.delimiter == "," and len(self.row.cells) > self.usual
+        ):
             self._say(Problem(WIDE, f"{len(self.row.cells)} cells", f"{width}, one for each header",
-                              "Put quotes around a value with a comma inside, such as \"1250,5\"."), columns[-1])  # fmt: skip
+                              'Put quotes around a value with a comma inside, such as "1250,5".'),
+                      columns[-1])  # fmt: skip
         elif any(squeeze(as_text(_cell(self.row, column))) in _TOTALS for column in {truck, first}):
             self._say(Problem(TOTAL, f"a row of sums ({as_text(_cell(self.row, first)).strip()})",
                               "a row for one truck", "Delete this row; nothing is lost."), first)  # fmt: skip
@@ -199,7 +218,8 @@ class _Reading:
             from_header = "" if number.unit else f" in a column of {column.unit}"
             return Problem(UNIT, shown + from_header, expected, "Convert it, or map the right column with --column.")
         if not least <= number.value <= most:
-            return Problem(RANGE, shown, f"{what} from {least:,} to {most:,}" if units else f"{what} from {least} to {most}",
+            limits = f"{least:,} to {most:,}" if units else f"{least} to {most}"
+            return Problem(RANGE, shown, f"{what} from {limits}",
                            "Look at the meter or the plate again.")  # fmt: skip
         places = _PLACES if units else 0
         if number.places > places:
@@ -218,7 +238,8 @@ class _Reading:
                 "Write the kind, or add a column for fuel (petrol, LPG, diesel, electric).")  # fmt: skip
         if field == "service":
             return " + ".join(services_of(text)) or Problem(
-                SERVICE, repr(text[:60]), "a service by its hours, such as 8h, 150h, 450h, 900h or 1800h, or 150h + 450h",
+                SERVICE, repr(text[:60]),
+                "a service by its hours, such as 8h, 150h, 450h, 900h or 1800h, or 150h + 450h",
                 "Write the hours of its interval.")  # fmt: skip
         if field == "seriousness":
             return seriousness_of(text) or Problem(
@@ -238,7 +259,9 @@ class _Reading:
         if not isinstance(clock, time) or not isinstance(date, When):
             return
         if date.time not in {None, clock}:
-            self._say(Problem(TIME_TWICE, f"{date.time} in the date and {clock} beside it", "one time", "Keep one."), column)
+            self._say(
+                Problem(TIME_TWICE, f"{date.time} in the date and {clock} beside it", "one time", "Keep one."), column
+            )
             return
         self.values["date"] = When(date.day, clock, date.offset)
         del self.values["time"]
@@ -255,7 +278,9 @@ class _Reading:
         for field in dict.fromkeys(needs):
             column = self.table.column(field)
             if field not in filled and column:
-                self._say(Problem(MISSING, "an empty cell", _EXPECTED.get(field, f"the {field}"), "Fill it in."), column)
+                self._say(
+                    Problem(MISSING, "an empty cell", _EXPECTED.get(field, f"the {field}"), "Fill it in."), column
+                )
         return purposes
 
     def _raw(self) -> tuple[str, ...]:
@@ -277,7 +302,7 @@ class _Reading:
                 return f"{value.day} {value.time}" if value.time else value.day.isoformat()
         text = as_text(cell, self.decimal if column.field in _NUMBERS else None)
         two_ways = column.field in _NUMBERS and isinstance(parse_number(text, self.decimal), Problem)
-        return text + "0" if two_ways else text
+        return re.sub(r"(?=\d)", "0", text, count=1) if two_ways else text
 
 
 _EXPECTED: Final[dict[Field, str]] = {

@@ -94,7 +94,8 @@ def find_table(sheet: Sheet, mapping: Mapping[str, str]) -> Table | Problem:
         return wrong
     if sheet.hidden:
         return Problem(HIDDEN, f"the hidden sheet {sheet.name}", "sheets that can be seen",
-                       "It is left out; show it in the spreadsheet program to have it taken.", where, hard=False)  # fmt: skip
+                       "It is left out; show it in the spreadsheet program to have it taken.", where,
+                       hard=False)  # fmt: skip
     if not sheet.rows:
         return Problem(EMPTY, "no rows", "a row of headers and rows below it", "", where, hard=sheet.count == 1)
     said = {squeeze(header): field for header, field in mapping.items()}
@@ -142,16 +143,18 @@ def _score(row: Row, said: Mapping[str, str]) -> tuple[bool, int]:
 def _columns(sheet: Sheet, row: Row, said: Mapping[str, str]) -> tuple[Column, ...] | Problem:
     columns: list[Column] = []
     taken: dict[Field, Column] = {}
-    last = max(index for index, cell in enumerate(row.cells) if as_text(cell).strip())
-    if sheet.delimiter is None:
-        last = max(last, *(len(_trimmed(other.cells)) - 1 for other in sheet.rows))
-    for index in range(last + 1):
-        cell = row.cells[index] if index < len(row.cells) else None
-        header = as_text(cell)
+    headed = {index for index, cell in enumerate(row.cells) if as_text(cell).strip()}
+    holding = {
+        index for other in sheet.rows if other.line > row.line
+        for index, cell in enumerate(other.cells) if index not in headed and as_text(cell).strip()
+    }  # fmt: skip
+    if sheet.delimiter is not None:
+        holding = {index for index in holding if index < max(headed)}  # beyond the headers a row of text is too wide
+    for index in sorted(headed | holding):
+        cell = row.cells[index] if index in headed else None
+        header = as_text(cell) or f"column {index + 1}"
         if squeeze(header) == squeeze(REASON_HEADER):
             continue
-        if not header.strip() and any(as_text(_at(other, index)).strip() for other in sheet.rows if other.line > row.line):
-            header = f"column {index + 1}"
         column = Column(index, header, _field(cell, said), split_header(header)[1])
         earlier = taken.get(column.field) if column.field else None
         if column.field and earlier:
@@ -166,17 +169,6 @@ def _columns(sheet: Sheet, row: Row, said: Mapping[str, str]) -> tuple[Column, .
             taken[column.field] = column
         columns.append(column)
     return tuple(columns)
-
-
-def _at(row: Row, index: int) -> Cell:
-    return row.cells[index] if index < len(row.cells) else None
-
-
-def _trimmed(cells: tuple[Cell, ...]) -> tuple[Cell, ...]:
-    size = len(cells)
-    while size and not as_text(cells[size - 1]).strip():
-        size -= 1
-    return cells[:size]
 
 
 def _two(sheet: Sheet, row: Row, field: Field, headers: tuple[str, str]) -> Problem:

@@ -1,7 +1,7 @@
-"""The words people use for the columns of their tables, for kinds of truck, for services and for how serious a fault is.
+"""The words people use for the columns of their tables, for trucks, for services and for how serious a fault is.
 
-English, Spanish and German, as spoken in yards; common practice, no source. Accents, case and punctuation do not matter.
-What is not known stays unknown: nothing here guesses.
+English, Spanish and German, as spoken in yards; common practice, no source. Accents, case and punctuation do not
+matter. What is not known stays unknown: nothing here guesses.
 """
 
 from __future__ import annotations
@@ -30,8 +30,8 @@ Serious = Literal["now", "stop", "repair-by", "watch"]
 
 _HEADERS: Final[dict[Field, str]] = {
     "kind": "kind, kind of truck, type, type of truck, truck type, truck kind, forklift type, class, truck class, "
-    "vehicle type, machine type; tipo, tipo de carretilla, tipo de máquina, clase, tipo de equipo, tipo de montacargas; "
-    "Typ, Art, Bauart, Staplertyp, Staplerart, Fahrzeugart, Fahrzeugtyp, Gerätetyp, Geräteart",
+    "vehicle type, machine type; tipo, tipo de carretilla, tipo de máquina, clase, tipo de equipo, "
+    "tipo de montacargas; Typ, Art, Bauart, Staplertyp, Staplerart, Fahrzeugart, Fahrzeugtyp, Gerätetyp, Geräteart",
     "date": "date, reading date, date of reading, date read, read on, service date, date of service, serviced on, "
     "date done, done on, work date, fault date, date of fault, date reported, reported on, date and time, date/time, "
     "when; fecha, fecha de lectura, fecha lectura, fecha de servicio, fecha servicio, fecha de mantenimiento, "
@@ -165,8 +165,8 @@ _STEMS: Final[dict[str, str]] = {
     "rough-terrain": r"rough ?terrain|\brt\b|all ?terrain|gelae?nde|todo ?terreno",
     "tow-tractor": r"\btow(ing)?\b|\btugs?\b|\btuggers?\b|schlepper|zugmaschine|routenzug|arrastre|remolcador|"
     r"\bclass (6|vi)\b|\bclase (6|vi)\b|\bklasse (6|vi)\b",
-    "order-picker": r"order ?pick|order ?selector|stock ?pick|kommissionier|recoge ?pedidos|(preparador|selector)\w* de "
-    r"pedidos|prepara ?pedidos|\bman ?up\b",
+    "order-picker": r"order ?pick|order ?selector|stock ?pick|kommissionier|recoge ?pedidos|"
+    r"(preparador|selector)\w* de pedidos|prepara ?pedidos|\bman ?up\b",
     "reach": r"\breach\b|schubmast|schubstapler|\bretractil(es)?\b|moving mast",
     "pallet": r"\bpallet\b|hubwagen|\bwalkies?\b|transpalet|apilador|deichsel|\bstackers?\b|(centre|center|end) rider|"
     r"\bclass (3|iii)\b|\bclase (3|iii)\b|\bklasse (3|iii)\b",
@@ -224,11 +224,13 @@ _SERVICE_WORD = (
     r"servicio|mantenimiento|revision|cada|las|los|de|wartung|inspektion|intervall|alle|nach|hourservice|done|check|"
     r"stundenwartung|stundenservice|stundeninspektion|stdwartung|stdservice|hwartung|hservice)"
 )
-_SERVICE = re.compile(rf"^(?:{_SERVICE_WORD}\s+)*(?P<number>[0-9]{{1,5}})\s*(?:{_HOUR_WORD}\b)?\s*(?:{_SERVICE_WORD}\s*)*$")
+_SERVICE = re.compile(
+    rf"^(?:{_SERVICE_WORD}\s+)*(?P<number>[0-9]{{1,5}})\s*(?:{_HOUR_WORD}\b)?\s*(?:{_SERVICE_WORD}\s*)*$"
+)
 
 
 def service_of(text: str) -> str | None:
-    """The service by its hours: "150 hr service", "Wartung 150 Std", "150" → "150h"; None when it has no hours of its own."""
+    """The service by its hours: "150 hr service", "Wartung 150 Std", "150" → "150h"; None when it has none."""
     tight = re.sub(r"(?<=\d)[.,' \u00a0\u202f](?=\d{3}(?!\d))", "", text)
     if re.search(r"\d[^\S]*[.,/+&-]\s*\d", tight):
         return None
@@ -252,8 +254,8 @@ def services_of(text: str) -> tuple[str, ...]:
 _SERIOUS: Final[dict[Serious, str]] = {
     "now": "now, don't start, do not start, switch off, do not start / switch off, don't start / switch off; "
     "no arrancar, apagar; nicht starten, abstellen, sofort abstellen",
-    "stop": "stop, out of service, stopped, put out of service, do not use; fuera de servicio, parada, parado, no usar, "
-    "inmovilizada; außer Betrieb, gesperrt, stillgelegt, stilllegen, nicht benutzen",
+    "stop": "stop, out of service, stopped, put out of service, do not use; fuera de servicio, parada, parado, "
+    "no usar, inmovilizada; außer Betrieb, gesperrt, stillgelegt, stilllegen, nicht benutzen",
     "repair-by": "repair by, repair, to repair, repair soon, restricted; reparar, por reparar; reparieren, "
     "zu reparieren, reparieren bis, reparar antes de",
     "watch": "watch, observe, keep an eye, monitor; vigilar, observar; beobachten, im Auge behalten",

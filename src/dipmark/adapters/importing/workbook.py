@@ -6,7 +6,7 @@ import io
 import re
 import zipfile
 import zlib
-from datetime import date, datetime, time, timedelta
+from datetime import date, time, timedelta
 from decimal import Decimal
 from typing import Final
 
@@ -21,6 +21,8 @@ MAX_PARTS: Final = 2_000
 """Parts a workbook may be packed from."""
 MAX_CELLS: Final = 5_000_000
 """Cells from A1 to the last one filled, in one sheet."""
+MAX_COLUMNS: Final = 1_000
+"""Columns of one sheet."""
 
 _ENCRYPTED: Final = "EncryptedPackage".encode("utf-16-le")
 _FILLED = re.compile(
@@ -90,9 +92,9 @@ def _check_extent(file: str, part: str, content: bytes) -> None:
     for found in _FILLED.finditer(content):
         column = max(column, _column_number(found[1]))
         row = max(row, int(found[2]))
-    if column * row > MAX_CELLS:
+    if column * row > MAX_CELLS or column > MAX_COLUMNS:
         refuse(file, TOO_LARGE, f"{part} filled to row {row:,} and column {column:,}",
-               f"at most {MAX_CELLS:,} cells from the first to the last filled",
+               f"at most {MAX_COLUMNS:,} columns and {MAX_CELLS:,} cells from the first to the last filled",
                "Clear the stray cell far from the table, or split the sheet.")  # fmt: skip
 
 
@@ -121,13 +123,11 @@ def _filled(value: object) -> bool:
     return not (value is None or (isinstance(value, str) and not value.strip()))
 
 
-def _cell(value: float | str | bool | time | date | datetime | timedelta | None) -> Cell:
+def _cell(value: float | str | time | date | timedelta) -> Cell:
     """A number to the fifteen digits a workbook shows: 0.1 + 0.2 is 0.3, 1234.0 is 1234."""
     if isinstance(value, str):
         return value or None
-    if isinstance(value, float) and not isinstance(value, bool):
-        number = Decimal(format(value, ".15g"))
-        return Decimal(format(number, "f")) if number.is_finite() else str(value)
-    if isinstance(value, int) and not isinstance(value, bool):
-        return Decimal(value)
-    return value
+    if isinstance(value, bool | time | date | timedelta):
+        return value
+    number = Decimal(format(value, ".15g"))
+    return Decimal(format(number, "f")) if number.is_finite() else str(value)

@@ -34,7 +34,9 @@ _CHUNK: Final = 500
 _TRIES: Final = 5
 _BY_ID: Final = select(FACTS).where(FACTS.c.id.in_(bindparam("ids", expanding=True)))
 _ONE: Final = select(FACTS).where(FACTS.c.id == bindparam("id"))
-_BOOK: Final = select(FACTS).where(FACTS.c.book == bindparam("book")).order_by(FACTS.c.seq)
+_BOOK: Final = (
+    select(FACTS).where(FACTS.c.book == bindparam("book"), FACTS.c.seq > bindparam("after")).order_by(FACTS.c.seq)
+)
 _HEAD: Final = select(FACTS.c.seq, FACTS.c.digest).where(FACTS.c.book == bindparam("book")).order_by(FACTS.c.seq.desc()).limit(1)
 _INSERT: Final = insert(FACTS)
 _LOCK: Final = text("SELECT pg_advisory_xact_lock(key) FROM unnest(CAST(:keys AS bigint[])) AS key")
@@ -214,10 +216,15 @@ class Store:
         with self.database.reading() as connection:
             return tuple(BookId(row.book) for row in connection.execute(books_query()))
 
-    def book(self, book: BookId) -> tuple[Accepted, ...]:
-        """All facts of a book in their order; empty where there is none."""
+    def book(self, book: BookId, after: int = 0) -> tuple[Accepted, ...]:
+        """The facts of a book in their order; empty where there is none.
+
+        Args:
+            book: which.
+            after: only those with a higher number.
+        """
         with self.database.reading() as connection:
-            return tuple(accepted_in(row) for row in connection.execute(_BOOK, {"book": book}))
+            return tuple(accepted_in(row) for row in connection.execute(_BOOK, {"book": book, "after": after}))
 
     def record(self, prefix: str | None = None) -> Iterator[tuple[BookId, tuple[Accepted, ...]]]:
         """Book by book, all at one moment, one book in memory at a time.
@@ -231,7 +238,7 @@ class Store:
     def _books_at_once(self, prefix: str) -> Iterator[tuple[BookId, tuple[Accepted, ...]]]:
         with self.database.reading() as connection:
             for book in [BookId(row.book) for row in connection.execute(books_query(prefix))]:
-                yield book, tuple(accepted_in(row) for row in connection.execute(_BOOK, {"book": book}))
+                yield book, tuple(accepted_in(row) for row in connection.execute(_BOOK, {"book": book, "after": 0}))
 
     def heads(self) -> dict[BookId, tuple[int, str]]:
         """Of every book its last number and digest."""

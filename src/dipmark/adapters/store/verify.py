@@ -8,11 +8,11 @@ from datetime import UTC
 from typing import Any, Final, cast
 
 import msgspec
-from sqlalchemy import Connection, Row, func, select, text
+from sqlalchemy import Connection, Row, create_engine, func, inspect, select, text
 
 from dipmark.adapters.store.rows import microseconds, read_row, set_aside_in
 from dipmark.adapters.store.schema import KEPT, POSTGRES_CONSTRAINTS, POSTGRES_FUNCTIONS, POSTGRES_TRIGGERS, STEPS, applied
-from dipmark.adapters.store.tables import BLOBS, FACTS, SET_ASIDE, SETTLED, heads_query
+from dipmark.adapters.store.tables import BLOBS, FACTS, METADATA, SET_ASIDE, SETTLED, heads_query
 from dipmark.facts.base import FIRST, Accepted, BookId
 from dipmark.facts.codec import digest_of, encode_body, read_book_code
 from dipmark.facts.kinds import kind_of
@@ -48,6 +48,10 @@ def check(connection: Connection, progress: Progress | None) -> Iterator[Problem
         connection: a reader's, or that of a copy not yet committed.
         progress: called with facts done and facts there.
     """
+    lost = METADATA.tables.keys() - set(inspect(connection).get_table_names())
+    if lost:
+        yield Problem(STORE_CHANGED, f"no table {', '.join(sorted(lost))}", "all tables of a store", _BACKUP)
+        return
     yield from _schema(connection)
     pictures: dict[str, Where] = {}
     yield from _facts(connection, pictures, progress)
@@ -63,6 +67,10 @@ def _schema(connection: Connection) -> Iterator[Problem]:
     expected = tuple(name for name, _ in STEPS)
     if done != expected:
         yield Problem(STORE_CHANGED, f"record of migrations {done}", f"{expected}", _BACKUP)
+    if connection.dialect.name == "sqlite":
+        for said in connection.exec_driver_sql("PRAGMA integrity_check(20)").scalars():
+            if said != "ok":
+                yield Problem(STORE_DAMAGED, str(said), "a sound database", _BACKUP)
     found, wanted = _sqlite_schema(connection) if connection.dialect.name == "sqlite" else _postgres_schema(connection)
     for name in sorted(wanted.keys() | found.keys()):
         if name not in found:
@@ -74,15 +82,13 @@ def _schema(connection: Connection) -> Iterator[Problem]:
 
 
 def _sqlite_schema(connection: Connection) -> tuple[dict[str, str], dict[str, str]]:
-    query = "SELECT type || ' ' || name, coalesce(sql, '') FROM sqlite_master"
+    query = "SELECT type || ' ' || name, coalesce(sql, '') FROM sqlite_master WHERE name NOT LIKE 'sqlite_stat%'"
     found = {row[0]: row[1] for row in connection.exec_driver_sql(query)}
     return found, _fresh_schema(query)
 
 
 def _fresh_schema(query: str) -> dict[str, str]:
     """What the migrations of this program make."""
-    from sqlalchemy import create_engine
-
     engine = create_engine("sqlite://")
     try:
         with engine.begin() as fresh:

@@ -1,0 +1,210 @@
+"""What stands against a new fact: hard problems stop it at a desk, soft ones are asked."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+
+import pytest
+
+from derive.builders import ENROLLED, LATER, RULES, ZONE, at, counting, fid, record
+from dipmark.derive.admit import admit, meter_problems
+from dipmark.derive.meter import meters_of
+from dipmark.derive.truck import TruckNow, truck_now
+from dipmark.derive.yard import YardNow
+from dipmark.facts.base import FactId, truck_book
+from dipmark.facts.notation import parse
+from dipmark.facts.problems import Problem, Where
+
+NOW = at("2026-11-20T08:00:00")
+DAY = "2026-11-20T07:00:00+01:00"
+
+
+def _truck(text: str) -> TruckNow | None:
+    return truck_now(record(text), RULES, YardNow(), ZONE, LATER)
+
+
+def problems(new: str, before: str = ENROLLED, now: datetime = NOW) -> tuple[Problem, ...]:
+    parsed = parse(new)
+    assert not parsed.problems, parsed.problems
+    return admit(parsed.facts[0], _truck(before) if before.strip() else None, record(before), now)
+
+
+def codes(new: str, before: str = ENROLLED) -> list[str]:
+    return [problem.code for problem in problems(new, before)]
+
+
+def new(kind: str, rest: str = "", book: str = "truck:7", by: str = "ana", time: str = DAY) -> str:
+    lines = "".join(f"  {line}\n" for line in rest.split("\n") if line)
+    return f"{kind} {book} {time} {by}\n{lines}  @id {fid(99)}\n"
+
+
+# --- the right book
+
+
+def test_a_plain_reading_of_an_enrolled_truck_is_admitted() -> None:
+    assert problems(new("meter-read", "hours 100.0")) == ()
+
+
+def test_a_truck_is_enrolled_first_and_once() -> None:
+    assert codes(new("meter-read", "hours 100.0"), "") == ["not-enrolled"]
+    enrolled = new("enrolled", "what reach")
+    assert codes(enrolled, "") == []
+    assert codes(enrolled) == ["enrolled-already"]
+
+
+def test_each_kind_has_its_book() -> None:
+    assert codes(new("meter-read", "hours 1.0", book="yard"), "") == ["wrong-book"]
+    assert codes(new("enrolled", "what reach", book="yard"), "") == ["wrong-book"]
+    assert codes(new("yard-set", "zone UTC")) == ["wrong-book"]
+    assert codes(new("yard-set", "zone UTC", book="yard"), "") == []
+
+
+def test_a_paper_may_lie_in_any_book() -> None:
+    paper = "what insurance\ntitle Policy"
+    assert codes(new("document", paper, book="yard"), "") == []
+    assert codes(new("document", paper)) == []
+
+
+# --- corrections
+
+
+def test_a_correction_names_a_fact_of_the_same_book_and_kind() -> None:
+    read = ENROLLED + new("meter-read", "hours 100.0").replace(fid(99), fid(2))
+    body = 'body {"kind": "meter-read", "hours": "110.0"}'
+    assert codes(new("corrected", f"target {fid(2)}\nreason misread\n{body}"), read) == []
+    assert codes(new("corrected", f"target {fid(3)}\nreason misread\n{body}"), read) == ["target-unknown"]
+    assert codes(new("corrected", f"target {fid(1)}\nreason misread\n{body}"), read) == ["target-other"]
+    assert codes(new("withdrawn", f"target {fid(2)}\nreason twice"), read) == []
+    assert codes(new("withdrawn", f"target {fid(3)}\nreason twice"), read) == ["target-unknown"]
+    assert codes(new("withdrawn", f"target {fid(3)}\nreason twice", book="yard"), "") == ["target-unknown"]
+
+
+# --- work, release, locks
+
+
+FAULT = f"\nfault truck:7 {DAY} ana\n  text pedal\n  seriousness stop\n  check brake.pedal\n  symptom slack\n"
+CARD = f"\nout-of-service truck:7 {DAY} ana\n  reason oil\n"
+HIT = f"\nincident truck:7 {DAY} ana\n  what hit\n  text rack\n"
+MENDED = f'\nworked truck:7 {DAY} mia\n  mends - "{fid(2)}"\n'
+
+
+def test_work_mends_faults_of_this_truck() -> None:
+    assert codes(new("worked", f'mends - "{fid(2)}"'), ENROLLED + FAULT) == []
+    found = problems(new("worked", f'mends - "{fid(8)}"\nmends - "{fid(9)}"'), ENROLLED + FAULT)
+    assert [(problem.code, problem.found) for problem in found] == [
+        ("target-unknown", f"fault {fid(8)}"),
+        ("target-unknown", f"fault {fid(9)}"),
+    ]
+
+
+def test_nothing_is_released_before_it_is_mended() -> None:
+    (found,) = problems(new("released"), ENROLLED + FAULT)
+    assert (found.code, found.hard) == ("not-mended", True)
+    assert found.message == "Found pedal: open; expected mended. Record the repair first."
+
+
+def test_nothing_is_released_before_it_is_tested_where_a_test_is_needed() -> None:
+    text = ENROLLED + FAULT + MENDED
+    assert codes(new("released"), text) == ["not-tested"]
+    assert codes(new("released", "tests - brake-test"), text) == []
+    assert codes(new("released"), text + '  tests - {"test": "brake-test", "passed": true}\n') == []
+    assert codes(new("released"), text.replace("  check brake.pedal\n  symptom slack\n", "")) == []
+
+
+def test_a_release_of_one_card_asks_nothing_about_the_rest() -> None:
+    text = ENROLLED + FAULT + CARD + HIT
+    assert codes(new("released", f'clears - "{fid(3)}"'), text) == []
+    assert codes(new("released", f'clears - "{fid(4)}"'), text) == []
+    assert codes(new("released", f'clears - "{fid(2)}"'), text) == ["not-mended"]
+    assert codes(new("released", f'clears - "{fid(1)}"'), text) == ["target-unknown"]
+
+
+def test_a_fault_that_does_not_stop_or_is_closed_holds_no_release_up() -> None:
+    assert codes(new("released"), ENROLLED + FAULT.replace("stop", "watch").replace("symptom slack", "")) == []
+    done = ENROLLED + FAULT.replace("  check brake.pedal\n  symptom slack\n", "") + MENDED
+    assert codes(new("released"), done + f"\nreleased truck:7 {DAY} lead\n") == []
+
+
+BEGUN = f"\nwork-begun truck:7 {DAY} mia\n"
+
+
+def test_a_lock_is_taken_off_by_its_own_person() -> None:
+    end = f"begun {fid(2)}"
+    assert codes(new("work-ended", end, by="mia"), ENROLLED + BEGUN) == []
+    (found,) = problems(new("work-ended", end, by="bob"), ENROLLED + BEGUN)
+    assert (found.code, found.found, found.expected) == ("not-your-lock", "bob", "mia")
+    exception = end + '\nowners_exception "gone home"'
+    assert codes(new("work-ended", exception, by="lead"), ENROLLED + BEGUN) == []
+    assert codes(new("work-ended", f"begun {fid(1)}", by="mia"), ENROLLED + BEGUN) == ["target-unknown"]
+
+
+def test_an_item_has_neither_faults_nor_locks() -> None:
+    item = ENROLLED.replace("truck:7", "item:forks-3")
+    before, parsed = record(item), parse(new("work-ended", f"begun {fid(2)}", book="item:forks-3"))
+    assert [problem.code for problem in admit(parsed.facts[0], None, before, NOW)] == ["target-unknown"]
+
+
+# --- seriousness
+
+
+@pytest.mark.parametrize(("seriousness", "found"), [("watch", 1), ("repair-by", 1), ("stop", 0), ("now", 0)])
+def test_what_affects_safety_is_not_watched_and_not_put_off(seriousness: str, found: int) -> None:
+    text = new("fault", f"text pedal\nseriousness {seriousness}\naffects_safety true")
+    assert codes(text) == ["too-lenient"] * found
+    assert codes(text.replace("  affects_safety true\n", "")) == []
+    answer = (
+        f'answers - {{"check": "brake.pedal", "mark": "fault", "seriousness": "{seriousness}", "affects_safety": true}}'
+    )
+    assert codes(new("walk-round", answer)) == ["too-lenient"] * found
+
+
+def test_a_fault_marked_on_a_walk_round_says_how_serious_it_is() -> None:
+    rest = 'answers - {"check": "lamp.work"}\nanswers - {"check": "horn", "mark": "fault", "affects_safety": true}'
+    (found,) = problems(new("walk-round", rest))
+    assert (found.code, found.found) == ("fault-unfinished", "horn: fault")
+
+
+# --- time
+
+
+def test_a_fact_more_than_a_day_ahead_is_asked_about() -> None:
+    text = new("meter-read", "hours 100.0")
+    happened = at("2026-11-20T07:00:00")
+    assert problems(text, now=happened - timedelta(days=1)) == ()
+    (found,) = problems(text, now=happened - timedelta(days=1, microseconds=1))
+    assert (found.code, found.hard) == ("in-the-future", False)
+
+
+def test_all_is_said_at_once() -> None:
+    found = problems(new("meter-read", "hours 100.0"), "", now=at("2026-01-01"))
+    assert [problem.code for problem in found] == ["not-enrolled", "in-the-future"]
+
+
+# --- the meter
+
+
+READS = """
+meter-read truck:7 2026-11-02T07:00:00+01:00 ana
+  hours 100.0
+
+meter-read truck:7 2026-11-03T07:00:00+01:00 ana
+  hours 108.0
+"""
+SLIP = "\nmeter-read truck:7 2026-11-04T07:00:00+01:00 ana\n  hours 1080.0\n"
+
+
+def _doubts(text: str, *facts: FactId) -> tuple[Problem, ...]:
+    return meter_problems(truck_book("7"), meters_of(counting(ENROLLED + text), ZONE), set(facts))
+
+
+def test_a_doubtful_reading_is_shown_and_never_refused() -> None:
+    (found,) = _doubts(READS + SLIP, fid(4))
+    assert (found.code, found.hard, found.where) == ("meter-doubtful", False, Where(book="truck:7", fact=fid(4)))
+    assert found.found == "hour meter 1080.0 h"
+    assert found.expected == "hours that agree with the other readings (last good 108.0 h)"
+    assert _doubts(READS + SLIP, fid(9)) == ()
+
+
+def test_without_another_good_reading_none_is_named() -> None:
+    (found,) = _doubts(READS + SLIP, fid(2), fid(3), fid(4))
+    assert found.expected == "hours that agree with the other readings"
