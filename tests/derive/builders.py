@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import datetime
 from decimal import Decimal
 from typing import Final
@@ -10,7 +11,7 @@ from zoneinfo import ZoneInfo
 from dipmark.derive.past import Counting, past
 from dipmark.derive.truck import TruckNow, truck_now
 from dipmark.derive.yard import YardNow
-from dipmark.facts.base import FIRST, Accepted, BookId, FactId
+from dipmark.facts.base import FIRST, Accepted, BookId, Fact, FactId
 from dipmark.facts.codec import accept
 from dipmark.facts.notation import parse
 from dipmark.rules.model import Check, Kind, Place, Rules, Service, Source, Symptom, Task, Window, rules_of
@@ -169,12 +170,17 @@ def record(text: str) -> tuple[Accepted, ...]:
     parsed = parse(text)
     assert not parsed.problems, [str(problem) for problem in parsed.problems]
     receipts = {item.fact.id: item.received for item in parsed.accepted}
+    return taken((fact, receipts.get(fact.id, fact.happened)) for fact in parsed.facts)
+
+
+def taken(facts: Iterable[tuple[Fact, datetime]]) -> tuple[Accepted, ...]:
+    """A record from facts and their receipts, in the order they arrived."""
     heads: dict[BookId, Accepted] = {}
     items = []
-    for fact in parsed.facts:
+    for fact, received in facts:
         last = heads.get(fact.book)
         seq, prev = (1, FIRST) if last is None else (last.seq + 1, last.digest)
-        heads[fact.book] = accept(fact, receipts.get(fact.id, fact.happened), seq, prev)
+        heads[fact.book] = accept(fact, received, seq, prev)
         items.append(heads[fact.book])
     return tuple(items)
 

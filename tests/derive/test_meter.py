@@ -321,6 +321,16 @@ def test_readings_of_the_day_of_a_change_go_to_the_meter_they_are_nearest_to(ids
     assert good(text) == ["5000.0", "5006.0", "5008.0", "5008.0", "5010.0", "5016.0"]
 
 
+def test_readings_of_other_days_than_that_of_a_change_keep_to_their_order() -> None:
+    text = read("2", "10.0") + changed("3", "0.0", "20.0") + read("4", "16.0")
+    assert good(text) == ["10.0", "20.0", "20.0", "36.0"]
+
+
+def test_a_reading_at_the_very_instant_of_a_change_goes_to_the_meter_it_is_nearest_to() -> None:
+    text = changed("3T07:00", "0.0", "5008.0") + read("3T07:00", "5008.0") + read("4T07:00", "8.0")
+    assert good(text) == ["5008.0", "5008.0", "5008.0", "5016.0"]
+
+
 # --- several meters
 
 

@@ -54,7 +54,8 @@ corrected truck:7 2026-03-01T07:00:00+01:00 lead
 
 def test_a_correction_acts_at_its_targets_time_once_it_is_known() -> None:
     text = ENROLLED + READ + CORRECTED
-    (read,) = (one for one in counting(text, "2026-02-02T00:00:00") if isinstance(one.body, MeterRead))
+    read = counting(text, "2026-02-02T00:00:00")[-1]
+    assert isinstance(read.body, MeterRead)
     assert (str(read.body.hours), read.effective, read.by) == ("110.0", at("2026-02-01T07:00:00"), "ana")
     assert read.amended == (fid(3),)
     assert [one.body for one in past(record(text), LATER, known=2)][1] == record(text)[1].fact.body

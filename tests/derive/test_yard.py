@@ -1,4 +1,4 @@
-"""The yard's own book: settings that hold for the whole record, shifts that hold from their day, cover of a walk-round."""
+"""The yard's own book: settings for the whole record, shifts and people from their day, cover of a walk-round."""
 
 from __future__ import annotations
 
@@ -57,6 +57,10 @@ person-set yard 2026-01-02T06:00:00+01:00 lead
 person-set yard 2026-01-02T06:00:00+01:00 lead
   person bob
   roles - lead
+
+permit yard 2026-01-02T06:00:00+01:00 lead
+  person bob
+  what reach
 """
     yard = yard_now(record(people), at("2026-02-01"))
     assert yard.people["ana"].roles == ("driver", "mechanic")  # type: ignore[index]

@@ -176,9 +176,20 @@ def test_the_code_of_a_book_is_read_back_as_people_type_it() -> None:
 
 
 @pytest.mark.parametrize(
+    "typed",
+    ["12-OIAA-AAAA-AAAA-AAAA", "12-01AA-AAAA-AAAA-AAAA", "12-oiaa-aaaa-aaaa-aaaa", "12 01AAAAAAAAAAAAAA",
+     "12 - oiaa aaaa  aaaa aaaa", "12-OIAAAAAA-AAAAAAAA", "12OIAAAAAAAAAAAAAA"],
+)  # fmt: skip
+def test_a_code_read_off_paper_is_forgiven_its_letters_case_and_gaps(typed: str) -> None:
+    assert read_book_code(typed) == read_book_code("12-OIAA-AAAA-AAAA-AAAA")
+    assert read_book_code(typed) is not None
+
+
+@pytest.mark.parametrize(
     "text",
-    ["", "12", "12-AAAA-AAAA-AAAA", "12-AAAA-AAAA-AAAA-AAA0", "x-AAAA-AAAA-AAAA-AAAA", "٣-AAAA-AAAA-AAAA-AAAA",
-     "1234567890123-AAAA-AAAA-AAAA-AAAA", "12-AAAA-AAAA-AAAA-AAAA-AAAA"],
+    ["", "12", "12-AAAA-AAAA-AAAA", "12-AAAA-AAAA-AAAA-AAA8", "x-AAAA-AAAA-AAAA-AAAA", "٣-AAAA-AAAA-AAAA-AAAA",
+     "1234567890123-AAAA-AAAA-AAAA-AAAA", "12-AAAA-AAAA-AAAA-AAAA-AAAA", "123AAAAAAAAAAAAAAA",
+     "123456-AAAA-AAAA-AAAA"],
 )  # fmt: skip
 def test_what_is_no_code_is_none(text: str) -> None:
     assert read_book_code(text) is None

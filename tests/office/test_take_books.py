@@ -62,7 +62,7 @@ def test_what_an_enrolment_leaves_open_is_filled_in_by_a_correction(tmp_path: Pa
         assert fact.body.happened is not None
         assert fact.body.happened.date() == date(2024, 1, 15)
         assert enrolled(office) == Enrolled(
-            what="engine-pneumatic-lpg", serial="A-1", commissioned=date(2024, 1, 15), options=("fuel:lpg",)
+            what="engine-pneumatic-lpg", serial="A-1", commissioned=date(2024, 1, 15), fuel="lpg"
         )
         assert counts(taken(office, more, tmp_path / "t.csv")) == (0, 2, 0)
 
@@ -86,7 +86,7 @@ def test_rows_of_one_call_that_fill_in_one_another_make_one_enrolment(tmp_path: 
         ("7,LPG forklift,B-2,,,,", "Serial", "B-2", "A-1, as truck 7 is enrolled"),
         ("7,LPG forklift,,2024-01-16,,,", "Commissioned", "2024-01-16", "2024-01-15"),
         ("7,LPG forklift,,,2020,,", "Built", "2020", "2023"),
-        ("7,LPG forklift,,,,solid,", "Tyres", "tyres:solid", "tyres:air"),
+        ("7,LPG forklift,,,,solid,", "Tyres", "solid", "air"),
         ("7,LPG forklift,,,,,6", "Digits", "main 6", "main 5"),
     ],
 )

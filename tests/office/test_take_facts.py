@@ -35,11 +35,11 @@ def test_a_german_yard(tmp_path: Path) -> None:
         assert [(r.line, r.column, "Ölwechsel" in r.found) for r in result.refused] == [(4, "Wartung", True)]
         assert [fact.body for fact in bodies(office, Enrolled)] == [
             Enrolled(
-                what="reach", commissioned=date(2023, 5, 2), options=("fuel:elektro",), capacity_kg=Decimal(1600),
+                what="reach", commissioned=date(2023, 5, 2), fuel="elektro", capacity_kg=Decimal(1600),
                 place="Halle Nord",
             ),
             Enrolled(
-                what="engine-pneumatic-lpg", commissioned=date(2024, 1, 15), options=("fuel:treibgas",),
+                what="engine-pneumatic-lpg", commissioned=date(2024, 1, 15), fuel="treibgas",
                 capacity_kg=Decimal(2500), place="Halle Süd",
             ),
         ]  # fmt: skip
@@ -79,7 +79,7 @@ def test_an_english_yard_with_all_its_columns(tmp_path: Path) -> None:
             what="engine-pneumatic-lpg",
             commissioned=date(2024, 1, 15),
             start_hours=Decimal("3.5"),
-            options=("tyres:pneumatic",),
+            tyres="pneumatic",
             serial="A-100",
             built=2023,
             capacity_kg=Decimal("2267.962"),  # 5000 lb of 0.45359237 kg (international agreement of 1959)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import base64
 import secrets
+import time
+from collections.abc import Callable
 from datetime import UTC, datetime
 
 import uuid6
@@ -14,6 +16,12 @@ from dipmark.facts.base import FactId, PersonKey
 def system_clock() -> datetime:
     """Now, in UTC."""
     return datetime.now(UTC)
+
+
+def stopwatch() -> Callable[[], int]:
+    """A watch that runs from here on; asked, it says how many whole seconds have gone."""
+    begun = time.monotonic()
+    return lambda: int(time.monotonic() - begun)
 
 
 def new_id() -> FactId:

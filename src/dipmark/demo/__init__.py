@@ -1,4 +1,4 @@
-"""The invented yard: thirteen trucks, two years, every kind of trouble, made by a seeded function."""
+"""The invented yard: thirteen trucks and one that was sold, two years, every kind of trouble, all from a seed."""
 
 from dipmark.demo.make import demo_facts, make_demo
 

@@ -149,7 +149,7 @@ def hit(story: Story) -> None:
         what="hit",
         text=text,
         struck=("counterweight", "rack 14"),
-        person=pen.keys["pete"],
+        person=pen.keys["joe"],
         meter=truck.read(when),
         pictures=(Digest(Blob(picture, "image/png").digest),),
     )

@@ -22,7 +22,7 @@ from dipmark.rules.model import Rules
 NOT_EMPTY: Final = code("store-not-empty", "The invented yard goes into an empty store only.")
 NO_SUCH_TIME: Final = code("demo-time", "The invented yard cannot be set at that time.")
 
-YEARS: Final = (1950, 2150)
+YEARS: Final = (1980, 2150)
 """The years in which the invented yard may be set."""
 
 

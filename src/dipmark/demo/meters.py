@@ -38,8 +38,7 @@ def read_meters(story: Story) -> None:
         for begin, end, _ in truck.spans:
             late = truck.spec.name == "11" and end > story.calendar.midnight - timedelta(days=TIE)
             if begin.astimezone(ZONE).isoweekday() == 5 and begin.astimezone(ZONE).hour < 12 and not late:
-                if end < story.calendar.as_of:
-                    _read(story, truck, end)
+                _read(story, truck, end)
     _two_that_disagree(story)
 
 
@@ -74,10 +73,10 @@ def slip(story: Story) -> None:
 
     hours = right("1", 24)
     when = calendar.at(calendar.worked(24), "13:10")
-    swapped = pen.write(trucks["1"].book, MeterRead(hours=_swapped(hours)), when, "nadia")
-    body = Corrected(target=swapped, body=MeterRead(hours=hours), reason="two digits swapped; meter read again")
+    typed = pen.write(trucks["1"].book, MeterRead(hours=swapped(hours)), when, "nadia")
+    body = Corrected(target=typed, body=MeterRead(hours=hours), reason="two digits swapped; meter read again")
     pen.write(trucks["1"].book, body, when + timedelta(days=1, hours=2), "ruth")
-    wrong("2", 31, _swapped(right("2", 31)), "marta")
+    wrong("2", 31, swapped(right("2", 31)), "marta")
     wrong("5", 27, Decimal(int(right("5", 27) * 10)), "dan")
     wrong("6", 45, _doubled(right("6", 45)), "joe")
     wrong("7", 17, right("6", 17), "sam")
@@ -88,7 +87,7 @@ def slip(story: Story) -> None:
     pen.write(truck.book, month_off, late - timedelta(days=42), "ruth", whole_day=True, received=late)
 
 
-def _swapped(hours: Decimal) -> Decimal:
+def swapped(hours: Decimal) -> Decimal:
     """The first two neighbouring whole digits that differ, the other way round."""
     text = f"{hours:f}"
     for index in range(text.index(".") - 1):

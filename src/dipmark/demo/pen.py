@@ -22,6 +22,9 @@ ZONE: Final = ZoneInfo("Europe/London")
 MONTHS: Final = 24
 """How long the record goes back."""
 
+SECOND: Final = 700
+"""Days since a second shift and Saturdays are worked; before, there was the early shift alone."""
+
 SHIFTS: Final = (
     Shift(name="early", days=(1, 2, 3, 4, 5), start=time(6), end=time(14)),
     Shift(name="late", days=(1, 2, 3, 4, 5), start=time(14), end=time(22)),
@@ -73,7 +76,8 @@ class Calendar:
             day = self.start + timedelta(days=offset)
             for index, shift in enumerate(SHIFTS):
                 begin = datetime.combine(day, shift.start, tzinfo=ZONE).astimezone(UTC)
-                if day.isoweekday() in shift.days and day not in self.closed and begin < self.as_of:
+                worked = index == 0 or day > self.ago(SECOND)
+                if worked and day.isoweekday() in shift.days and day not in self.closed and begin < self.as_of:
                     yield index, begin, datetime.combine(day, shift.end, tzinfo=ZONE).astimezone(UTC)
 
 

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from bisect import bisect_right
+from bisect import bisect_left, bisect_right
 from datetime import date, datetime, timedelta
 from decimal import Decimal
-from itertools import pairwise
 from random import Random
 from typing import Final, Literal
 
@@ -151,12 +150,11 @@ class Truck:
         return Reading(hours=self.shown(instant)) if any(self.spec.runs) else None
 
     def when(self, hours: Decimal) -> datetime:
-        """The instant at which so many true hours are reached, to the second."""
+        """The instant at which so many true hours are reached; they lie between its first and its last."""
         tenths = int(hours * 10)
-        for (begin, end, run), (low, high) in zip(self.spans, pairwise(self._before), strict=True):
-            if tenths <= high:
-                return (begin + (end - begin) * max(0, tenths - low) / run).replace(microsecond=0)
-        return self.spans[-1][1]
+        index = bisect_left(self._before, tenths) - 1
+        begin, end, run = self.spans[index]
+        return (begin + (end - begin) * (tenths - self._before[index]) / run).replace(microsecond=0)
 
     def open_at(self, instant: datetime) -> list[FaultRef]:
         """Faults open at an instant that an earlier walk-round or mechanic has noted."""

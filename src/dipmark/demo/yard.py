@@ -6,7 +6,7 @@ from datetime import date, datetime, timedelta
 from decimal import Decimal
 from typing import Final, Literal
 
-from dipmark.demo.pen import SHIFTS, Calendar
+from dipmark.demo.pen import SECOND, SHIFTS, Calendar
 from dipmark.demo.story import DRIVERS, Story
 from dipmark.demo.trucks import LPG
 from dipmark.derive.days import add_months
@@ -72,7 +72,7 @@ def write_yard(story: Story) -> None:
     old = ShiftPattern(shifts=SHIFTS[:1], closed=calendar.closed)
     pen.write(YARD, old, first + timedelta(minutes=4), "owen")
     pattern = ShiftPattern(shifts=SHIFTS, closed=calendar.closed)
-    pen.write(YARD, pattern, calendar.at(calendar.ago(700), "08:00"), "ruth")
+    pen.write(YARD, pattern, calendar.at(calendar.ago(SECOND), "08:00"), "ruth")
     for number, (short, (_, roles, firm)) in enumerate(PEOPLE.items()):
         body = PersonSet(person=pen.keys[short], roles=roles, firm=firm)
         pen.write(YARD, body, first + timedelta(minutes=10 + number), "owen")

@@ -106,7 +106,7 @@ def _due(
         text = f"no {service.id} is in the record: say when it was last done"
         return Due(service.id, "unknown", Because(text, f"due.{service.id}", service.source), now=now)
     enrolled = enrolled_in(counting)
-    factor, window = service.factor(enrolled.options if enrolled else ()), kind.window(service)
+    factor, window = service.factor(enrolled.uses if enrolled else ()), kind.window(service)
     hours = opens = latest = None
     if start.hours is not None and service.interval_hours is not None:
         interval = service.interval_hours * factor

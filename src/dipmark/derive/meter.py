@@ -11,7 +11,7 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
 from datetime import UTC, date, datetime, timedelta, tzinfo
 from decimal import Decimal
-from itertools import islice, pairwise
+from itertools import accumulate, pairwise
 from typing import Final, Literal
 
 import msgspec
@@ -29,6 +29,9 @@ EPOCH: Final = datetime(1970, 1, 1, tzinfo=UTC)
 
 DIGITS: Final = range(2, 13)
 """Digits before the point with which a meter can be seen to start again at zero."""
+
+ENOUGH: Final = 3
+"""So many contradicted readings are named at most."""
 
 Why = Literal["contradicts", "one of two"]
 """Why a reading is doubtful."""
@@ -214,8 +217,10 @@ def _life(meter: Meter, told: Sequence[_Told]) -> MeterLife:
 def _after(reading: tuple[tuple[datetime, str], Shown], change: _Change) -> bool:
     """True where a reading is the new meter's. Of one made on the same whole day the hours tell whose it is."""
     order, shown = reading
-    if change.old is not None and shown.start <= change.new.end and change.new.start <= shown.end:
-        return abs(shown.hours - change.new.hours) < abs(shown.hours - change.old.hours)
+    new = change.new
+    together = shown.start == new.start or (shown.start < new.end and new.start < shown.end)
+    if change.old is not None and together:
+        return abs(shown.hours - new.hours) < abs(shown.hours - change.old.hours)
     return order > change.order
 
 
@@ -253,16 +258,14 @@ def _judge(
     which of the two is wrong, and both are doubtful.
     """
     whole = 10**digits if digits is not None and digits in DIGITS else 0
-    laps = [turn * whole for turn in range(_turns(segment, whole) + 1)]
-    tries = _in_order([_try(index, shown, lap) for index, shown in enumerate(segment) for lap in laps])
-    spans = [one.span for one in tries]
-    kept = longest_chain(spans)
+    turns = _turns(segment, whole)
+    tries = _in_order([one for index, shown in enumerate(segment) for one in _tries(index, shown, whole, turns)])
+    kept = longest_chain([one.span for one in tries])
     chosen = {one.index: place for place, one in enumerate(tries) if kept[place]}
     against: dict[int, tuple[int, ...]] = {}
-    for place, one in enumerate(tries):
-        if one.index not in chosen:
-            found = tuple(islice((i for i, other in chosen.items() if _contradict(spans, place, other)), 3))
-            against[one.index] = min(against.get(one.index, found), found, key=len)
+    for index, found in _contradicted(tries, kept):
+        if index not in chosen:
+            against[index] = min(against.get(index, found), found, key=len)
     ties = {index: found for index, found in against.items() if len(found) == 1}
     tied = {other: (index,) for index, (other,) in ties.items()}
     for index in sorted((*against, *tied), key=lambda i: (segment[i].start, i)):
@@ -275,26 +278,30 @@ def _judge(
             good.append(Good(shown.fact, shown.hours, shown.hours + tries[place].lap + offset, shown.start))
 
 
-def _try(index: int, shown: Shown, lap: int) -> _Try:
-    return _Try(index, lap, shown.micro + lap * HOUR, shown.rounding, shown.start, shown.end)
+def _tries(index: int, shown: Shown, whole: int, turns: Sequence[int]) -> Iterator[_Try]:
+    """A reading with no turn behind it, with one, and so on up to all that may have been by then."""
+    most = bisect_right(turns, shown.start) if shown.hours < whole else 0
+    for lap in range(0, whole * most + 1, whole or 1):
+        yield _Try(index, lap, shown.micro + lap * HOUR, shown.rounding, shown.start, shown.end)
 
 
-def _turns(segment: Sequence[Shown], whole: int) -> int:
-    """How often the meter may have turned through zero: falls by more than half of it that the clock allows.
+def _turns(segment: Sequence[Shown], whole: int) -> list[int]:
+    """From when on the meter may have turned through zero: where it falls by more than half and the clock allows it.
 
     One odd reading beside the turn hides it from its neighbours, so the reading before it is asked too.
     """
 
     def fell(before: Shown, now: Shown) -> bool:
-        if before.hours - now.hours <= whole // 2:
+        if before.hours >= whole or before.hours - now.hours <= whole // 2:
             return False
         run = now.micro + whole * HOUR - before.micro
         return run <= now.end - before.start + now.rounding + before.rounding
 
     in_time = sorted(segment, key=lambda shown: (shown.start, shown.hours)) if whole else []
-    turns = sum(fell(before, now) for before, now in pairwise(in_time))
+    turns = [before.start for before, now in pairwise(in_time) if fell(before, now)]
     beside = zip(in_time, in_time[1:], in_time[2:], strict=False)
-    return turns + sum(fell(a, c) and not fell(a, b) and not fell(b, c) for a, b, c in beside)
+    turns += [a.start for a, b, c in beside if fell(a, c) and not fell(a, b) and not fell(b, c)]
+    return sorted(turns)
 
 
 def _in_order(tries: list[_Try]) -> list[_Try]:
@@ -314,9 +321,29 @@ def _in_order(tries: list[_Try]) -> list[_Try]:
     return placed
 
 
-def _contradict(spans: Sequence[tuple[int, int]], one: int, other: int) -> bool:
-    first, second = min(one, other), max(one, other)
-    return spans[first][0] > spans[second][1]
+def _contradicted(tries: Sequence[_Try], kept: Sequence[bool]) -> Iterator[tuple[int, tuple[int, ...]]]:
+    """For each try that was not kept its index and those of the nearest kept ones it contradicts, at most three.
+
+    Of those kept the highest low end so far and the lowest high end from here on tell where nothing more will be found.
+    """
+    spans = [one.span for one in tries]
+    chain = [place for place, keep in enumerate(kept) if keep]
+    highest = list(accumulate((spans[place][0] for place in chain), max))
+    lowest = list(accumulate((spans[place][1] for place in reversed(chain)), min))[::-1]
+    at = 0
+    for place, one in enumerate(tries):
+        if kept[place]:
+            at += 1
+            continue
+        (low, high), before, after = spans[place], at - 1, at
+        found: list[int] = []
+        while before >= 0 and len(found) < ENOUGH and highest[before] > high:
+            found += [chain[before]] if spans[chain[before]][0] > high else []
+            before -= 1
+        while after < len(chain) and len(found) < ENOUGH and lowest[after] < low:
+            found += [chain[after]] if spans[chain[after]][1] < low else []
+            after += 1
+        yield one.index, tuple(tries[other].index for other in found)
 
 
 def longest_chain(spans: Sequence[tuple[int, int]]) -> list[bool]:

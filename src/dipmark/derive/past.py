@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import datetime, time
-from typing import NewType
+from typing import NewType, cast
 
 import msgspec
 
 from dipmark.facts.amend import Corrected, PlainBody, Withdrawn
-from dipmark.facts.base import Accepted, Body, FactId, PersonKey
+from dipmark.facts.base import Accepted, FactId, PersonKey
 from dipmark.facts.truck import Enrolled
 
 
@@ -77,37 +77,33 @@ def enrolled_in(counting: Counting) -> Enrolled | None:
     return next((one.body for one in reversed(counting) if isinstance(one.body, Enrolled)), None)
 
 
-def _amendments(items: list[Accepted]) -> tuple[dict[FactId, Accepted], set[FactId]]:
+def _amendments(items: list[Accepted]) -> tuple[dict[FactId, tuple[FactId, Corrected]], set[FactId]]:
     """The correction that counts for each target, and the ids withdrawn; the last made speaks first."""
-    made = [item for item in items if isinstance(item.fact.body, Corrected | Withdrawn)]
-    corrections: dict[FactId, Accepted] = {}
+    made = [(item, body) for item in items if isinstance(body := item.fact.body, Corrected | Withdrawn)]
+    corrections: dict[FactId, tuple[FactId, Corrected]] = {}
     gone: set[FactId] = set()
-    for item in sorted(made, key=lambda one: (one.effective, one.fact.id), reverse=True):
-        body = item.fact.body
+    for item, body in sorted(made, key=lambda one: (one[0].effective, one[0].fact.id), reverse=True):
         if item.fact.id in gone:
             continue
         if isinstance(body, Withdrawn):
             gone.add(body.target)
-        elif isinstance(body, Corrected):
-            corrections.setdefault(body.target, item)
+        else:
+            corrections.setdefault(body.target, (item.fact.id, body))
     return corrections, gone
 
 
-def _counted(item: Accepted, correction: Accepted | None) -> Counted | None:
-    fact, body = item.fact, item.fact.body
-    if isinstance(body, Corrected | Withdrawn):
+def _counted(item: Accepted, correction: tuple[FactId, Corrected] | None) -> Counted | None:
+    fact = item.fact
+    if isinstance(fact.body, Corrected | Withdrawn):
         return None
-    plain: Body = body
-    happened, whole_day, by = fact.happened, fact.whole_day, fact.by
+    body, happened, whole_day, by = cast("PlainBody", fact.body), fact.happened, fact.whole_day, fact.by
     amended: tuple[FactId, ...] = ()
-    if correction is not None and isinstance(change := correction.fact.body, Corrected):
-        if type(change.body) is type(body):
-            plain = change.body
-            by = change.by or by
-            amended = (correction.fact.id,)
-            if change.happened is not None:
-                happened, whole_day = change.happened, change.whole_day
-    return Counted(item, plain, happened, whole_day, by, min(happened, item.received), amended)  # type: ignore[arg-type]
+    if correction is not None and type(correction[1].body) is type(body):
+        amended, change = correction[:1], correction[1]
+        body, by = change.body, change.by or by
+        if change.happened is not None:
+            happened, whole_day = change.happened, change.whole_day
+    return Counted(item, body, happened, whole_day, by, min(happened, item.received), amended)
 
 
 def _enrolled_from(one: Counted, first: datetime) -> Counted:

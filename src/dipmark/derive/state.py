@@ -63,7 +63,7 @@ class WalkDone(msgspec.Struct, frozen=True):
 def options_of(counting: Counting, kind: Kind) -> frozenset[str]:
     """What is on the truck of what its kind may have: as enrolled, else what such a truck usually has."""
     enrolled = enrolled_in(counting)
-    return frozenset(enrolled.options if enrolled and enrolled.options else kind.usual)
+    return frozenset(kind.usual if enrolled is None or enrolled.options is None else enrolled.options)
 
 
 def last_walk(counting: Counting, kind: Kind, yard: YardNow, zone: tzinfo, rules: str) -> WalkDone | None:

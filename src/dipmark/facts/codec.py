@@ -36,7 +36,9 @@ _encoder: Final = msgspec.json.Encoder(order="sorted", decimal_format="string")
 _decoder: Final = msgspec.json.Decoder(AnyBody)
 _ID: Final = re.compile(r"[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}")
 _BOOK: Final = re.compile(r"yard|(truck|item):\S(.{0,78}\S)?", re.DOTALL)
-_CODE: Final = re.compile(r"([0-9]{1,12})-([A-Z2-7]{4})-([A-Z2-7]{4})-([A-Z2-7]{4})-([A-Z2-7]{4})")
+_CODE: Final = re.compile(r"([0-9]{1,12}+)[-\s]*([A-Z0-7](?:[-\s]*[A-Z0-7]){15})", re.ASCII)
+_MISREAD: Final = str.maketrans("01", "OI")
+"""The code has no 0 and no 1 among its letters, so that whoever reads them means O and I."""
 _Same = TypeVar("_Same")
 
 
@@ -214,16 +216,18 @@ def read_book_code(text: str) -> tuple[int, str] | None:
     """Number and first 20 hexadecimal digits of the digest from a printed code; None where it is none.
 
     Args:
-        text: as somebody typed it; case and spaces around it do not matter.
+        text: as somebody typed it. Case does not matter, nor do spaces and hyphens; 0 is read as O and 1 as I. Where
+            the letters begin with a digit, something must part them from the number.
 
     Example:
-        >>> read_book_code("12-aaaa-aaaa-aaaa-aaaa")
-        (12, '00000000000000000000')
+        >>> read_book_code("12-aaaa-aaaa-aaaa-aaaa"), read_book_code("12 aaaa0000 1111bbbb")
+        ((12, '00000000000000000000'), (12, '00000739ce4210808421'))
     """
     match = _CODE.fullmatch(text.strip().upper())
     if match is None:
         return None
-    return int(match[1]), base64.b32decode("".join(match.groups()[1:])).hex()
+    letters = re.sub(r"[-\s]", "", match[2]).translate(_MISREAD)
+    return int(match[1]), base64.b32decode(letters).hex()
 
 
 def plain(number: Decimal) -> Decimal:

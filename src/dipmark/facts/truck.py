@@ -64,7 +64,11 @@ class Enrolled(Body, frozen=True, tag="enrolled"):
         commissioned: the date it went to work; it counts from then, without one from the book's first fact.
         start_hours: hours on its meter when it was commissioned.
         meters: its hour meters; empty means one, called ``main``.
-        options: what it has of what its kind may have, such as ``seat-belt``.
+        options: what it has of what its kind may have, such as ``seat-belt``; None where nobody has said, then what
+            such a truck usually has.
+        uses: how it is used where that is harder than usual, such as ``harsh``.
+        fuel: in the words of its people, in lower case.
+        tyres: in the words of its people, in lower case.
         serial: serial number.
         built: year of manufacture.
         capacity_kg: rated capacity from the plate.
@@ -76,7 +80,10 @@ class Enrolled(Body, frozen=True, tag="enrolled"):
     commissioned: date | None = None
     start_hours: Decimal | None = None
     meters: tuple[Meter, ...] = ()
-    options: tuple[Key, ...] = ()
+    options: tuple[Key, ...] | None = None
+    uses: tuple[Key, ...] = ()
+    fuel: Key | None = None
+    tyres: Key | None = None
     serial: Key | None = None
     built: Whole | None = None
     capacity_kg: Decimal | None = None

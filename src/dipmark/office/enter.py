@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import difflib
 from collections.abc import Mapping, Sequence
 from datetime import date, datetime
 from decimal import Decimal
+from typing import Final
 
 import msgspec
 
-from dipmark.derive.admit import LEANS_ON_TRUCK, admit, meter_problems
+from dipmark.derive.admit import LEANS_ON_TRUCK, NOT_YOUR_LOCK, admit, meter_problems
 from dipmark.derive.meter import meters_of
 from dipmark.derive.past import past
 from dipmark.derive.truck import truck_now
@@ -22,8 +24,11 @@ from dipmark.facts.truck import Enrolled
 from dipmark.facts.work import Tested, WorkBegun, Worked, WorkEnded
 from dipmark.office.look import book_of, truck
 from dipmark.office.open import Office, told, zone_of
+from dipmark.rules.model import Check, Kind, Symptom
 
-NOTHING_OPEN = code("nothing-open", "There is no open fault or card of that name on the truck.")
+NOTHING_OPEN: Final = code("nothing-open", "There is no open fault or card of that name on the truck.")
+DAYS_MISSING: Final = code("days-missing", "A fault to repair by a date needs the days within which it is mended.")
+FAULT_OF_NO_CHECK: Final = code("fault-of-no-check", "A symptom is named without the check it belongs to.")
 
 
 class When(msgspec.Struct, frozen=True):
@@ -103,34 +108,52 @@ def report_fault(
 ) -> Entered:
     """Report a fault. The rules say how serious it is where they know the symptom; a person may only be stricter.
 
-    Without either it takes the truck out of service: the safe reading stands until somebody looks.
+    Without either it takes the truck out of service: the safe reading stands until somebody looks. A check without
+    its symptom is taken at its worst.
 
     Raises:
         NotFound: the rules of this kind of truck have no such check or symptom.
+        Refused: a symptom without its check, or a fault to repair without its days.
     """
     now = truck(office, name, office.clock())
-    kind = office.rules.kind(now.enrolled.what)
-    found = kind.check(check) if kind and check else None
-    if check and kind and found is None:
-        raise NotFound(f"The rules of {kind.text} have no check {check}. See: dipmark rules show {kind.key}")
-    known = found.symptom(symptom) if found and symptom else None
-    if symptom and found and known is None:
-        names = ", ".join(one.id for one in found.symptoms)
-        raise NotFound(f"Check {check} knows no {symptom}. It knows: {names}.")
-    strict: Seriousness = seriousness or "watch"
+    if symptom and not check:
+        problem = Problem(FAULT_OF_NO_CHECK, f"symptom {symptom!r} alone", "the check it belongs to", "Name it, too.")
+        raise Refused(problem.message, [problem])
+    found, known = _known(office.rules.kind(now.enrolled.what), check, symptom)
+    strict: Seriousness = seriousness or ("watch" if known else "stop")
     if known is not None:
         strict = max(strict, known.seriousness, key=RANK.__getitem__)
-    elif seriousness is None:
-        strict = "stop"
+    elif found is not None and seriousness is None:
+        strict = max(strict, *(one.seriousness for one in found.symptoms), key=RANK.__getitem__)
+    mend = [most for most in (days, known.days if known else None) if most is not None]
+    if strict == "repair-by" and not mend:
+        problem = Problem(DAYS_MISSING, "a fault to repair, without days", "within how many days", "Say it.")
+        raise Refused(problem.message, [problem])
     body = Fault(
         text=text,
         seriousness=strict,
         affects_safety=known.affects_safety if known else False,
-        days=(known.days if known and known.days else days) if strict == "repair-by" else None,
+        days=min(mend) if strict == "repair-by" else None,
         check=check,
         symptom=symptom,
     )
     return enter(office, [_fact(office, now.book, body, when)])
+
+
+def _known(kind: Kind | None, check: str | None, symptom: str | None) -> tuple[Check | None, Symptom | None]:
+    """The check and the symptom as the rules know them; both None where the kind has no rules."""
+    if kind is None or check is None:
+        return None, None
+    found = kind.check(check)
+    if found is None:
+        near = difflib.get_close_matches(check, [one.id for one in kind.checks], n=3)
+        hint = f" Is it {' or '.join(near)}?" if near else ""
+        raise NotFound(f"{kind.text}: the rules have no check {check}.{hint} See: dipmark rules show {kind.key}")
+    known = found.symptom(symptom) if symptom else None
+    if symptom and known is None:
+        names = ", ".join(one.id for one in found.symptoms)
+        raise NotFound(f"Check {check} knows no {symptom}. It knows: {names}.")
+    return found, known
 
 
 def stop(office: Office, name: str, reason: str, when: When) -> Entered:
@@ -215,9 +238,16 @@ def end(office: Office, name: str, when: When, *, exception: str | None) -> Ente
         Refused: there is none of one's own, and no exception is written.
     """
     now = truck(office, name, office.clock())
-    locks = [lock for lock in now.locks if exception or lock.by == office.by] or list(now.locks)
-    if not locks:
+    locks = [lock for lock in now.locks if exception or lock.by == office.by]
+    if not now.locks:
         problem = Problem(NOTHING_OPEN, f"truck {name} with no lock", "a lock that is on", "Nothing to take off.")
+        raise Refused(problem.message, [problem])
+    if not locks:
+        names = office.people.names()
+        owners = ", ".join(dict.fromkeys(names.get(lock.by, lock.by) for lock in now.locks))
+        found, expected = f"lock of {owners} on truck {name}", f"{owners} to take it off, not {names[office.by]}"
+        hint = "Only that person takes it off. The owner may make one written exception: --owner-exception."
+        problem = Problem(NOT_YOUR_LOCK, found, expected, hint)
         raise Refused(problem.message, [problem])
     ended = [WorkEnded(begun=lock.begun, owners_exception=exception) for lock in locks]
     return enter(office, [_fact(office, now.book, body, when) for body in ended])

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Sequence
-from datetime import UTC, datetime, time, tzinfo
+from datetime import UTC, datetime, time, timedelta, tzinfo
 from pathlib import Path
 from types import TracebackType
 from typing import Self
@@ -82,14 +83,18 @@ class Office:
         """An instant from its text: ISO 8601; without zone the yard's, a date alone is the end of that local day.
 
         Raises:
-            Refused: it is none.
+            Refused: it is none, or its year lies outside 1900 to 2199.
         """
         try:
-            moment = datetime.fromisoformat(text)
+            moment = datetime.fromisoformat(text.strip())
         except ValueError:
-            problem = Problem(TIME_UNREADABLE, f"time {text!r}", "a time such as 2026-11-20T06:00", "Write it so.")
-            raise Refused(problem.message, [problem]) from None
-        if len(text) <= len("2026-11-20"):
+            moment = datetime.max
+        offset = moment.utcoffset()
+        if not 1900 <= moment.year <= 2199 or (offset is not None and offset % timedelta(minutes=1)):
+            expected = "a time such as 2026-11-20T06:00 or a date such as 2026-11-20"
+            problem = Problem(TIME_UNREADABLE, f"time {text!r}", expected, "Write it so.")
+            raise Refused(problem.message, [problem])
+        if is_day(text):
             return datetime.combine(moment.date(), time.max, tzinfo=self.zone)
         return moment if moment.tzinfo is not None else moment.replace(tzinfo=self.zone)
 
@@ -105,6 +110,11 @@ class Office:
 
 
 TIME_UNREADABLE = code("instant-unreadable", "A time given on the command line cannot be read.")
+
+
+def is_day(text: str) -> bool:
+    """True where a time as written is a date alone."""
+    return re.fullmatch(r"\d{4}-?\d\d-?\d\d|\d{4}-?W\d\d(-?\d)?", text.strip()) is not None
 
 
 def zone_of(name: str) -> tzinfo:

@@ -10,6 +10,7 @@ from dipmark.adapters.store import backup as write_backup
 from dipmark.adapters.store import restore as read_backup
 from dipmark.facts.codec import book_code
 from dipmark.facts.problems import Problem
+from dipmark.office.look import by_number
 from dipmark.office.open import Office
 
 Progress = Callable[[int, int], None]
@@ -17,7 +18,8 @@ Progress = Callable[[int, int], None]
 
 def codes(office: Office) -> dict[str, str]:
     """The code of every book, as it is printed on every page: write it down to find a cut or rewritten record later."""
-    return {book: book_code(seq, digest) for book, (seq, digest) in sorted(office.store.heads().items())}
+    heads = sorted(office.store.heads().items(), key=lambda head: (head[0].partition(":")[0], by_number(head[0])))
+    return {book: book_code(seq, digest) for book, (seq, digest) in heads}
 
 
 def verify(office: Office, against: str | None = None, progress: Progress | None = None) -> tuple[Problem, ...]:

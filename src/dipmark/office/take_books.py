@@ -34,7 +34,8 @@ _CELLS: Final[dict[str, tuple[Field, ...]]] = {
     "commissioned": ("commissioned", "date"),
     "start_hours": ("start_hours",),
     "meters": ("digits", "meter"),
-    "options": ("tyres", "fuel"),
+    "fuel": ("fuel",),
+    "tyres": ("tyres",),
     "serial": ("serial",),
     "built": ("built",),
     "capacity_kg": ("capacity",),
@@ -179,7 +180,7 @@ def _spoken(record: tuple[Accepted, ...]) -> Iterator[tuple[Body, Moment, FactId
 def _adds(body: Enrolled, old: Enrolled) -> bool:
     """True where a row says something that an enrolment does not."""
     return any(
-        not set(value) <= set(getattr(old, name)) if isinstance(value, tuple) else value != getattr(old, name)
+        value != getattr(old, name)
         for name in Enrolled.__struct_fields__
         if (value := getattr(body, name)) not in (None, ())
     )
@@ -190,22 +191,15 @@ def _merged(body: Enrolled, old: Enrolled) -> Enrolled:
     added = {
         name: value
         for name in Enrolled.__struct_fields__
-        if getattr(old, name) is None and (value := getattr(body, name)) is not None
+        if getattr(old, name) in (None, ()) and (value := getattr(body, name)) not in (None, ())
     }
-    return msgspec.structs.replace(
-        old,
-        **added,
-        meters=old.meters or body.meters,
-        options=(*old.options, *(option for option in body.options if option not in old.options)),
-    )
+    return msgspec.structs.replace(old, **added)
 
 
 def _contradictions(said: Said, body: Enrolled, old: Enrolled, truck: str) -> Iterator[Problem]:
     """Where a row and the enrolment cannot both be right."""
     for name in Enrolled.__struct_fields__:
         one, other = getattr(body, name), getattr(old, name)
-        if name == "options":
-            one, other = _unlike(one, other), _unlike(other, one)
         if one in (None, ()) or other in (None, ()) or one == other:
             continue
         place = said.where(next((field for field in _CELLS[name] if field in said.columns), None))
@@ -215,12 +209,6 @@ def _contradictions(said: Said, body: Enrolled, old: Enrolled, truck: str) -> It
         else:
             hint = "Put the row right, or correct the enrolment first."
             yield Problem(ENROLMENT_CONTRADICTS, _shown(one), expected, hint, place)
-
-
-def _unlike(ours: tuple[str, ...], theirs: tuple[str, ...]) -> tuple[str, ...]:
-    """Options such as ``fuel:lpg`` of which the other side names another value."""
-    heads = {option.partition(":")[0] for option in theirs if ":" in option}
-    return tuple(option for option in ours if option not in theirs and option.partition(":")[0] in heads)
 
 
 def _shown(value: object) -> str:

@@ -220,16 +220,17 @@ class _Row:
 
     def enrolled(self, note: str | None, commissioned: Moment | None) -> Enrolled | None:
         """A truck that comes into the yard's care."""
-        fuel, tyres, kind = self.text("fuel"), self.text("tyres"), self.text("kind")
+        kind = self.text("kind")
+        fuel, tyres = (text and text.casefold() for text in (self.text("fuel"), self.text("tyres")))
         meter, digits = self.text("meter"), self.whole("digits")
         meters = (Meter(name=meter or "main", digits=digits),) if meter or digits else ()
-        options = tuple(f"{name}:{text.casefold()}" for name, text in (("fuel", fuel), ("tyres", tyres)) if text)
         body = Enrolled(
             what=kind or "unknown",
             commissioned=commissioned.instant.date() if commissioned else None,
             start_hours=self.number("start_hours"),
             meters=meters,
-            options=options,
+            fuel=fuel,
+            tyres=tyres,
             serial=self.text("serial"),
             built=self.whole("built"),
             capacity_kg=self.capacity(),

@@ -71,7 +71,7 @@ class TruckPage(msgspec.Struct, frozen=True):
         serial: serial number.
         built: year.
         capacity_kg: from the plate.
-        options: what it has.
+        options: what it has; None where nobody has said.
         code: number and digest of its book, printed on every page.
     """
 
@@ -82,7 +82,7 @@ class TruckPage(msgspec.Struct, frozen=True):
     serial: str | None
     built: int | None
     capacity_kg: Decimal | None
-    options: tuple[str, ...]
+    options: tuple[str, ...] | None
     code: str
 
 

@@ -110,6 +110,55 @@ def test_broken_inside() -> None:
     data = saved(made([["truck", "hours"], ["A", 1]]))
     assert refused(repacked(data, {"xl/worksheets/sheet1.xml": (b"<v>1</v>", b"<v>x</v>")})) == "file-damaged"
     assert refused(repacked(data, {"xl/workbook.xml": (b"<sheets>", b"<sheets")})) == "file-damaged"
+    sheet = "xl/worksheets/sheet1.xml"
+    assert refused(repacked(data, {sheet: (b"</row>", b"</rox>")})) == "file-damaged"
+    assert refused(repacked(data, {sheet: (b'r="B2"', b'r="BTotal2"')})) == "file-damaged"
+    assert (
+        refused(repacked(data, {sheet: (b"<worksheet", b'<!DOCTYPE x [<!ENTITY e "e">]><worksheet')})) == "file-damaged"
+    )
+
+
+def test_cells_and_rows_that_name_no_place_count_on() -> None:
+    data = saved(made([["truck", "hours"], ["A", 1]]))
+    sheet = "xl/worksheets/sheet1.xml"
+    plain = repacked(repacked(data, {sheet: (b' r="B2"', b"")}), {sheet: (b' r="A2"', b"")})
+    assert sheets_of(plain)[0].rows[1].cells == ("A", Decimal(1))
+    assert sheets_of(repacked(data, {sheet: (b'<row r="2"', b"<row")}))[0].rows[1].line == 2
+    far = repacked(plain, {sheet: (b'<row r="2"', b'<row r="9000000"')})
+    assert refused(far) == "file-too-large"
+
+
+SPREADSHEET = (
+    '<?xml version="1.0"?><office:document-content xmlns:office="urn:oasis:names:tc:opendocument:xmlns:office:1.0" '
+    'xmlns:table="urn:oasis:names:tc:opendocument:xmlns:table:1.0" '
+    'xmlns:text="urn:oasis:names:tc:opendocument:xmlns:text:1.0" office:version="1.2"><office:body><office:spreadsheet>'
+    '<table:table table:name="Readings"><table:table-row><table:table-cell office:value-type="string"><text:p>truck'
+    '</text:p></table:table-cell><table:table-cell office:value-type="float" office:value="1250.5"><text:p>1250.5'
+    '</text:p></table:table-cell></table:table-row><table:table-row table:number-rows-repeated="{rows}"><table:table-cell '
+    'table:number-columns-repeated="16384"/></table:table-row>{more}</table:table></office:spreadsheet></office:body>'
+    "</office:document-content>"
+)
+
+
+def open_document(rows: int, more: str = "") -> bytes:
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w") as packed:
+        packed.writestr("mimetype", "application/vnd.oasis.opendocument.spreadsheet")
+        packed.writestr("content.xml", SPREADSHEET.format(rows=rows, more=more))
+        packed.writestr(
+            "META-INF/manifest.xml",
+            '<manifest:manifest xmlns:manifest="urn:oasis:names:tc:opendocument:xmlns:manifest:1.0"/>',
+        )
+    return out.getvalue()
+
+
+def test_open_document() -> None:
+    """The form: OASIS OpenDocument 1.2, repeated rows and cells."""
+    (sheet,) = sheets_of(open_document(1_048_574), "yard.ods")
+    assert [(row.line, row.cells[:2]) for row in sheet.rows] == [(1, ("truck", Decimal("1250.5")))]
+    blank = '<table:table-cell table:number-columns-repeated="9"/>'
+    far = f'<table:table-row>{blank}<table:table-cell office:value-type="float" office:value="1"/></table:table-row>'
+    assert refused(open_document(1_048_574, far)) == "file-too-large"
 
 
 def test_locked() -> None:

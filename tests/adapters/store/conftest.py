@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from adapters.store.builders import Place
 
+from adapters.store.builders import Place
 from dipmark.adapters.store import Store
 
 

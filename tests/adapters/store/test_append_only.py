@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import psycopg
 import pytest
-from adapters.store.builders import Place, as_boss, by_hand, fault, reading
 from sqlalchemy.exc import DBAPIError
 
+from adapters.store.builders import Place, as_boss, by_hand, fault, reading
 from dipmark.adapters.store import Blob, Store
 from dipmark.facts.base import BookId, PersonKey
 from dipmark.facts.codec import book_code
@@ -55,7 +55,7 @@ EVERYWHERE = [
     f"INSERT INTO facts ({COLUMNS}) {SAME_NUMBER} ON CONFLICT DO NOTHING",
     f"INSERT INTO facts ({COLUMNS}) {SAME_ID} ON CONFLICT (id) DO UPDATE SET by_key = 'p-bea'",
     f"INSERT INTO facts ({COLUMNS}) {SAME_NUMBER} ON CONFLICT (book, seq) DO UPDATE SET by_key = 'p-bea'",
-    f"INSERT INTO blobs (digest, media, data) SELECT digest, 'text/plain', data FROM blobs WHERE media = 'image/png'"
+    "INSERT INTO blobs (digest, media, data) SELECT digest, 'text/plain', data FROM blobs WHERE media = 'image/png'"
     " ON CONFLICT (digest) DO UPDATE SET media = 'text/plain'",
 ]
 ON_SQLITE = [
@@ -89,7 +89,7 @@ def everything(store: Store) -> object:
 @pytest.mark.parametrize("statement", EVERYWHERE)
 def test_a_hand_on_the_database_changes_nothing(filled: Store, statement: str) -> None:
     before = everything(filled)
-    with pytest.raises(DBAPIError, match="dipmark: |permission denied"):
+    with pytest.raises(DBAPIError, match=r"dipmark: |permission denied"):
         by_hand(filled, statement)
     assert everything(filled) == before
 
@@ -98,7 +98,7 @@ def test_a_hand_on_the_database_changes_nothing(filled: Store, statement: str) -
 @pytest.mark.parametrize("place", ["file", "memory"], indirect=True)
 def test_nor_do_the_words_only_sqlite_knows(filled: Store, statement: str) -> None:
     before = everything(filled)
-    with pytest.raises(DBAPIError, match="dipmark: |no column named rowid"):
+    with pytest.raises(DBAPIError, match=r"dipmark: |no column named rowid"):
         by_hand(filled, statement)
     assert everything(filled) == before
 
@@ -132,7 +132,8 @@ def test_verify_sees_a_guard_taken_away(place: Place, filled: Store) -> None:
         "ALTER TABLE facts DISABLE TRIGGER facts_no_update",
         "ALTER TABLE facts ENABLE REPLICA TRIGGER facts_no_truncate",
         "CREATE OR REPLACE FUNCTION dipmark_kept() RETURNS trigger LANGUAGE plpgsql AS 'BEGIN RETURN NEW; END'",
-        "CREATE OR REPLACE TRIGGER facts_no_update BEFORE UPDATE OF prev ON facts FOR EACH ROW EXECUTE FUNCTION dipmark_kept()",
+        "CREATE OR REPLACE TRIGGER facts_no_update BEFORE UPDATE OF prev ON facts"
+        " FOR EACH ROW EXECUTE FUNCTION dipmark_kept()",
         "CREATE TRIGGER more AFTER INSERT ON facts FOR EACH ROW EXECUTE FUNCTION dipmark_kept()",
         "CREATE RULE more AS ON UPDATE TO facts DO INSTEAD NOTHING",
         "ALTER TABLE facts DROP CONSTRAINT facts_book_seq_key",
@@ -205,7 +206,9 @@ FIRST_OF_7 = "WHERE book = 'truck:7' AND seq = 1"
         ("DELETE FROM set_aside", {"set-aside-missing"}),
     ],
 )
-def test_verify_finds_what_was_done_behind_the_guards(place: Place, filled: Store, statement: str, codes: set[str]) -> None:
+def test_verify_finds_what_was_done_behind_the_guards(
+    place: Place, filled: Store, statement: str, codes: set[str]
+) -> None:
     unguarded(place, filled, statement)
     assert {problem.code for problem in filled.verify()} == codes
 

@@ -8,8 +8,8 @@ from decimal import Decimal
 
 import msgspec
 import pytest
-from adapters.store.builders import NOW, Place, fault, reading
 
+from adapters.store.builders import NOW, Place, fault, reading
 from dipmark.adapters.store import ID_TAKEN, Blob, Store
 from dipmark.facts.base import FIRST, Accepted, BookId, Fact, FactId, Origin, PersonKey
 from dipmark.facts.codec import accept
@@ -114,7 +114,13 @@ def test_a_taken_id_refuses_the_whole_call_and_names_each(store: Store) -> None:
 
 
 def test_what_no_record_may_hold_is_refused_all_at_once(store: Store) -> None:
-    bad = [reading(1, hours=Decimal("Infinity")), reading(2), reading(3, by=""), reading(4, id="ONE"), reading(5, "nowhere")]
+    bad = [
+        reading(1, hours=Decimal("Infinity")),
+        reading(2),
+        reading(3, by=""),
+        reading(4, id="ONE"),
+        reading(5, "nowhere"),
+    ]
     with pytest.raises(Refused) as refused:
         store.append(bad, names={BEA: " "})
     assert [problem.code for problem in refused.value.problems] == [

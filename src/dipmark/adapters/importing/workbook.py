@@ -9,6 +9,7 @@ import zlib
 from datetime import date, time, timedelta
 from decimal import Decimal
 from typing import Final
+from xml.parsers.expat import ExpatError, ParserCreate
 
 from python_calamine import CalamineError, CalamineWorkbook, PasswordError, SheetTypeEnum, SheetVisibleEnum
 
@@ -25,10 +26,7 @@ MAX_COLUMNS: Final = 1_000
 """Columns of one sheet."""
 
 _ENCRYPTED: Final = "EncryptedPackage".encode("utf-16-le")
-_FILLED = re.compile(
-    rb"<(?:\w+:)?c\s(?=[^>]*?\br=[\"']([A-Z]{1,7})([0-9]{1,10})[\"'])[^>]*[^/]>\s*<(?:\w+:)?(?:v|is|f)\b"
-)
-_SINCE_1904 = re.compile(rb"<(?:\w+:)?workbookPr\b[^>]*\bdate1904=[\"'](?:1|true)[\"']")
+_PLACE = re.compile(r"([A-Z]{1,3})([1-9][0-9]{0,6})")
 _SAVE: Final = "Open it in a spreadsheet program and save it again as XLSX, or as CSV."
 
 
@@ -78,30 +76,91 @@ def _looked_over(file: str, data: bytes) -> date:
                        f"at most {MAX_UNPACKED:,} in {MAX_PARTS:,}", "Split it into several files.")  # fmt: skip
             for part in parts:
                 content = packed.read(part)
-                if b"sheetData" in content:
-                    _check_extent(file, part.filename, content)
-                elif _SINCE_1904.search(content):
-                    epoch = date(1904, 1, 1)
-    except (zipfile.BadZipFile, zlib.error, EOFError, OSError, NotImplementedError, ValueError, RuntimeError) as error:
+                if part.filename.endswith((".xml", ".rels")) or b"sheetData" in content:
+                    extent = _Extent()
+                    extent.read(content)
+                    _check_extent(file, part.filename, extent)
+                    epoch = date(1904, 1, 1) if extent.since_1904 else epoch
+    except (zipfile.BadZipFile, zlib.error, ExpatError, EOFError, OSError, ValueError, RuntimeError) as error:
         refuse(file, DAMAGED, f"a damaged workbook ({_brief(error)})", "a whole one", "Copy or export it again.")
     return epoch
 
 
-def _check_extent(file: str, part: str, content: bytes) -> None:
-    column = row = 0
-    for found in _FILLED.finditer(content):
-        column = max(column, _column_number(found[1]))
-        row = max(row, int(found[2]))
-    if column * row > MAX_CELLS or column > MAX_COLUMNS:
-        refuse(file, TOO_LARGE, f"{part} filled to row {row:,} and column {column:,}",
+def _check_extent(file: str, part: str, extent: _Extent) -> None:
+    if extent.column * extent.row > MAX_CELLS or extent.column > MAX_COLUMNS:
+        refuse(file, TOO_LARGE, f"{part} filled to row {extent.row:,} and column {extent.column:,}",
                f"at most {MAX_COLUMNS:,} columns and {MAX_CELLS:,} cells from the first to the last filled",
                "Clear the stray cell far from the table, or split the sheet.")  # fmt: skip
 
 
-def _column_number(letters: bytes) -> int:
+class _Extent:
+    """How far the filled cells of a part reach; the reader sets memory aside for every cell up to there."""
+
+    def __init__(self) -> None:
+        self.row = self.column = 0
+        self.since_1904 = False
+        self._row = self._column = self._cell_row = 0
+        self._inside = False
+
+    def read(self, content: bytes) -> None:
+        """Read one part.
+
+        Raises:
+            ExpatError: it is no well-formed XML.
+            ValueError: a cell stands nowhere, or the part declares entities.
+        """
+        parser = ParserCreate()
+        parser.StartElementHandler = self._start
+        parser.EndElementHandler = self._end
+        parser.StartDoctypeDeclHandler = self._doctype
+        parser.Parse(content, True)  # noqa: FBT003  the C parser takes it by place only
+
+    def _doctype(self, *_: object) -> None:
+        raise ValueError("it declares a document type")
+
+    def _start(self, name: str, attributes: dict[str, str]) -> None:
+        tag = name.rpartition(":")[2]
+        if tag == "workbookPr":
+            self.since_1904 = attributes.get("date1904") in {"1", "true"}
+        elif tag in {"sheetData", "table"}:
+            self._row = self._column = 0
+            self._inside = tag == "sheetData"
+        elif tag == "table-row":
+            self._row += int(attributes.get("table:number-rows-repeated", "1"))
+            self._column = 0
+        elif tag in {"table-cell", "covered-table-cell"}:
+            self._column += int(attributes.get("table:number-columns-repeated", "1"))
+            if "office:value-type" in attributes:
+                self._fill(self._row)
+        elif self._inside:
+            self._start_in_sheet(tag, attributes.get("r"))
+
+    def _start_in_sheet(self, tag: str, place: str | None) -> None:
+        if tag == "row":
+            self._row = self._cell_row = int(place) if place else self._row + 1
+            self._column = 0
+        elif tag == "c" and place is None:
+            self._column += 1
+        elif tag == "c":
+            found = _PLACE.fullmatch(place or "")
+            if not found:
+                raise ValueError(f"a cell stands at {place!r}")
+            self._column, self._cell_row = _column_number(found[1]), int(found[2])
+        elif tag in {"v", "is", "f"}:
+            self._fill(self._cell_row)
+
+    def _end(self, name: str) -> None:
+        if name.rpartition(":")[2] == "sheetData":
+            self._inside = False
+
+    def _fill(self, row: int) -> None:
+        self.row, self.column = max(self.row, row), max(self.column, self._column)
+
+
+def _column_number(letters: str) -> int:
     number = 0
     for letter in letters:
-        number = number * 26 + letter - 64
+        number = number * 26 + ord(letter) - 64
     return number
 
 

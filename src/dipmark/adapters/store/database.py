@@ -28,7 +28,10 @@ BUSY_SECONDS: Final = 10.0
 
 _SQLITE_SAYS: Final = (
     ("SQLITE_FULL", "the disk is full. Make room; nothing of this was written"),
-    ("SQLITE_IOERR", "the disk cannot be read or written ({}). Look at free room and the disk; nothing of this was written"),
+    (
+        "SQLITE_IOERR",
+        "the disk cannot be read or written ({}). Look at free room and the disk; nothing of this was written",
+    ),
     ("SQLITE_READONLY", "it is read-only. Give the file and its folder write permission, or use another store"),
     ("SQLITE_BUSY", "another program has been writing to it for too long. Try again; nothing of this was written"),
     ("SQLITE_LOCKED", "another program has been writing to it for too long. Try again; nothing of this was written"),
@@ -70,7 +73,9 @@ class Database:
         self.alone = isinstance(engine.pool, StaticPool)
         self._turn = threading.RLock() if self.alone else nullcontext()
         self._writer = engine.execution_options(writing=True)
-        reader: dict[str, Any] = {} if self.sqlite else {"isolation_level": "REPEATABLE READ", "postgresql_readonly": True}
+        reader: dict[str, Any] = (
+            {} if self.sqlite else {"isolation_level": "REPEATABLE READ", "postgresql_readonly": True}
+        )
         self._reader = engine.execution_options(**reader)
 
     @contextmanager
@@ -119,7 +124,7 @@ def meaning(fault: BaseException) -> str:
         if name.startswith(start):
             return said.format(text)
     if isinstance(fault, psycopg.OperationalError):
-        return f"the server cannot be reached or ended the connection ({text}). See that it runs, then try again"
+        return f"the server cannot be reached or ended the connection ({text}). See that it runs and has the database (createdb makes one), then try again"
     return f"it cannot be used ({text})"
 
 
@@ -137,7 +142,9 @@ def postgres(address: str) -> Database:
     try:
         url = make_url(address).set(drivername="postgresql+psycopg")
     except (ArgumentError, ValueError) as fault:
-        raise StoreError("The address of the store cannot be read; expected postgresql://USER@HOST/DATABASE.") from fault
+        raise StoreError(
+            "The address of the store cannot be read; expected postgresql://USER@HOST/DATABASE."
+        ) from fault
     engine = create_engine(url, pool_pre_ping=True)
     event.listen(engine, "connect", _durable)
     return Database(_shown(url), engine)
@@ -149,7 +156,9 @@ def _shown(url: URL) -> str:
 
 def _durable(connection: Any, _record: Any) -> None:
     """A server set to answer before its disk has it would lose accepted facts; here it waits."""
-    connection.execute("SELECT set_config('synchronous_commit', 'on', false) WHERE current_setting('synchronous_commit') = 'off'")
+    connection.execute(
+        "SELECT set_config('synchronous_commit', 'on', false) WHERE current_setting('synchronous_commit') = 'off'"
+    )
     connection.commit()
 
 
@@ -183,8 +192,12 @@ def _open(target: str, *, uri: bool) -> sqlite3.Connection:
     settings = ["synchronous = FULL", "secure_delete = ON", "trusted_schema = OFF"]
     if "mode=ro" not in target:
         settings.insert(0, "journal_mode = WAL")
-    for setting in settings:
-        connection.execute(f"PRAGMA {setting}")
+    try:
+        for setting in settings:
+            connection.execute(f"PRAGMA {setting}")
+    except sqlite3.Error:
+        connection.close()
+        raise
     return connection
 
 

@@ -96,7 +96,9 @@ def _is_store(path: Path) -> bool:
     except OSError as fault:
         raise StoreError(f"{path} cannot be read ({fault.strerror}). Look at its permissions.") from fault
     if not head:
-        raise StoreError(f"{path} is empty, so it is no store. If one was here, restore from a backup; if not, remove the file.")
+        raise StoreError(
+            f"{path} is empty, so it is no store. If one was here, restore from a backup; if not, remove the file."
+        )
     if not head.startswith(_MAGIC) or int.from_bytes(head[68:72], "big") != APPLICATION:
         raise StoreError(f"{path} is no dipmark store. It is left as it is; give another path.")
     return True
@@ -129,7 +131,8 @@ def placed(path: Path) -> Iterator[Path]:
         raise StoreError(f"{path} cannot be written ({fault.strerror}). Look at permissions and free room.") from fault
     finally:
         for rest in ("", "-wal", "-shm", "-journal"):
-            new.with_name(new.name + rest).unlink(missing_ok=True)
+            with suppress(OSError):
+                new.with_name(new.name + rest).unlink()
 
 
 def _settle(new: Path) -> None:

@@ -151,7 +151,9 @@ def applied(connection: Connection) -> tuple[str, ...] | None:
     try:
         return tuple(connection.scalars(select(MIGRATIONS.c.name).order_by(MIGRATIONS.c.name)))
     except DatabaseError as fault:
-        raise StoreError("The database has a table `migrations` that is not dipmark's. Give dipmark one of its own.") from fault
+        raise StoreError(
+            "The database has a table `migrations` that is not dipmark's. Give dipmark one of its own."
+        ) from fault
 
 
 def pending(done: tuple[str, ...] | None) -> tuple[tuple[str, Callable[[Connection], None]], ...]:

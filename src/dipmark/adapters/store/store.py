@@ -37,7 +37,9 @@ _ONE: Final = select(FACTS).where(FACTS.c.id == bindparam("id"))
 _BOOK: Final = (
     select(FACTS).where(FACTS.c.book == bindparam("book"), FACTS.c.seq > bindparam("after")).order_by(FACTS.c.seq)
 )
-_HEAD: Final = select(FACTS.c.seq, FACTS.c.digest).where(FACTS.c.book == bindparam("book")).order_by(FACTS.c.seq.desc()).limit(1)
+_HEAD: Final = (
+    select(FACTS.c.seq, FACTS.c.digest).where(FACTS.c.book == bindparam("book")).order_by(FACTS.c.seq.desc()).limit(1)
+)
 _INSERT: Final = insert(FACTS)
 _LOCK: Final = text("SELECT pg_advisory_xact_lock(key) FROM unnest(CAST(:keys AS bigint[])) AS key")
 
@@ -138,7 +140,9 @@ class Store:
     ) -> Appended:
         books = sorted({fact.book for fact in facts})
         if not self.database.sqlite and books:
-            keys = sorted(int.from_bytes(hashlib.sha256(book.encode()).digest()[:8], "big", signed=True) for book in books)
+            keys = sorted(
+                int.from_bytes(hashlib.sha256(book.encode()).digest()[:8], "big", signed=True) for book in books
+            )
             connection.execute(_LOCK, {"keys": keys})
         there = _with_ids(connection, [fact.id for fact in facts])
         heads: dict[BookId, tuple[int, str]] = {}

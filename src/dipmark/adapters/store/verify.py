@@ -11,7 +11,14 @@ import msgspec
 from sqlalchemy import Connection, Row, create_engine, func, inspect, select, text
 
 from dipmark.adapters.store.rows import microseconds, read_row, set_aside_in
-from dipmark.adapters.store.schema import KEPT, POSTGRES_CONSTRAINTS, POSTGRES_FUNCTIONS, POSTGRES_TRIGGERS, STEPS, applied
+from dipmark.adapters.store.schema import (
+    KEPT,
+    POSTGRES_CONSTRAINTS,
+    POSTGRES_FUNCTIONS,
+    POSTGRES_TRIGGERS,
+    STEPS,
+    applied,
+)
 from dipmark.adapters.store.tables import BLOBS, FACTS, METADATA, SET_ASIDE, SETTLED, heads_query
 from dipmark.facts.base import FIRST, Accepted, BookId
 from dipmark.facts.codec import digest_of, encode_body, read_book_code
@@ -150,7 +157,11 @@ def _place(row: Row[Any], seq: int, prev: str, where: Where) -> Iterator[Problem
         yield Problem(FACT_MISSING, f"no fact {gap} before fact {row.seq}", "numbers without a gap", _BACKUP, where)
     elif row.prev != prev:
         yield Problem(
-            CHAIN_BROKEN, f"fact {row.seq} that follows {row.prev[:16]}…", f"one that follows {prev[:16]}…", _BACKUP, where
+            CHAIN_BROKEN,
+            f"fact {row.seq} that follows {row.prev[:16]}…",
+            f"one that follows {prev[:16]}…",
+            _BACKUP,
+            where,
         )
 
 
@@ -241,7 +252,9 @@ def check_code(connection: Connection, printed: str, book: BookId | None) -> tup
     read = read_book_code(printed)
     if read is None:
         return (
-            Problem(CODE_UNREADABLE, f"{printed!r}", "a code like 12-ABCD-EFGH-IJKL-MNOP, letters A to Z and digits 2 to 7"),
+            Problem(
+                CODE_UNREADABLE, f"{printed!r}", "a code like 12-ABCD-EFGH-IJKL-MNOP, letters A to Z and digits 2 to 7"
+            ),
         )
     seq, start = read
     heads = {row.book: row.seq for row in connection.execute(heads_query()) if book is None or row.book == book}
@@ -251,9 +264,13 @@ def check_code(connection: Connection, printed: str, book: BookId | None) -> tup
     where = Where(book=book)
     if longest < seq:
         subject = "the book" if book is not None else "the longest book"
-        return (Problem(BOOK_CUT, f"{subject} ends at fact {longest}", f"fact {seq}, {seq - longest} more", _BACKUP, where),)
+        return (
+            Problem(BOOK_CUT, f"{subject} ends at fact {longest}", f"fact {seq}, {seq - longest} more", _BACKUP, where),
+        )
     one = "the book holds another fact" if book is not None else "no book holds the fact of this code"
-    hint = _BACKUP if book is not None else f"It was rewritten, or it was cut and only other books reach so far. {_BACKUP}"
+    hint = (
+        _BACKUP if book is not None else f"It was rewritten, or it was cut and only other books reach so far. {_BACKUP}"
+    )
     return (Problem(BOOK_REWRITTEN, f"{one} as number {seq}", f"the one whose digest begins {start}", hint, where),)
 
 
