@@ -8,8 +8,8 @@ from typing import Annotated
 import typer
 
 from dipmark.faces.cli.app import app
-from dipmark.faces.cli.options import AsOf, By, Json, office_of, progress_of, put_json
-from dipmark.facts.errors import DipmarkError
+from dipmark.faces.cli.ending import run as run_app
+from dipmark.faces.cli.options import AsOf, By, Json, office_of, progress_of, put_json, say
 
 
 @app.command(rich_help_panel="Record")
@@ -20,19 +20,18 @@ def demo(
     by: By = None,
     as_json: Json = False,
 ) -> None:
-    """Fill an empty store with an invented yard: twelve trucks, two years, every kind of trouble."""
+    """Fill an empty store with an invented yard: fourteen trucks, two years, every kind of trouble."""
     from dipmark.demo import make_demo
 
     with office_of(context, by, create=True) as office, progress_of("inventing") as progress:
         instant = office.clock() if as_of is None else office.instant(as_of)
         count = make_demo(office, instant, seed=seed, progress=progress)
-    put_json({"facts": count}) if as_json else typer.echo(f"An invented yard of {count} facts. Now: dipmark show")
+    if as_json:
+        put_json({"facts": count})
+    else:
+        say(f"An invented yard of {count:,} facts. Now: dipmark show")
 
 
 def run() -> None:
     """Run the command line. What is refused is said in a line or two, never in a traceback."""
-    try:
-        app()
-    except DipmarkError as refusal:
-        typer.echo(str(refusal), err=True)
-        sys.exit(1)
+    sys.exit(run_app(app))

@@ -164,6 +164,13 @@ def test_what_stops_the_truck_stays_open_until_it_is_released_after_the_repair()
     assert faults(stop + released(hour=8) + worked(fid(1)))[0].open
 
 
+@pytest.mark.parametrize(("received", "open_"), [("10:00:00", False), ("10:00:00.000001", True)])
+def test_a_release_made_before_the_receipt_of_a_fault_clears_it_only_by_name(received: str, open_: bool) -> None:
+    text = fault("seriousness stop") + f"  @received {DAY}T{received}+01:00\n" + worked(fid(1))
+    assert faults(text + released())[0].open is open_
+    assert not faults(text + released(fid(1)))[0].open
+
+
 def test_a_release_that_names_something_clears_only_that() -> None:
     two = fault("seriousness stop") + fault("seriousness stop") + worked(fid(1)) + worked(fid(2))
     assert [one.open for one in faults(two + released(fid(2)))] == [True, False]

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from decimal import ROUND_DOWN, ROUND_UP, Decimal
 from itertools import combinations
 from random import Random
 
 import pytest
 
 from derive.builders import ENROLLED, NEW, ZONE, at, counting, fid
-from dipmark.derive.meter import Doubtful, MeterLife, longest_chain, meters_of, micros
+from dipmark.derive.meter import HOUR, Doubtful, MeterLife, Shown, _in_order, _tries, longest_chain, meters_of, micros
 
 
 def read(day: str, hours: str, meter: str = "main", id: int | None = None) -> str:
@@ -68,6 +69,43 @@ def test_of_two_longest_chains_the_earlier_spans_are_kept() -> None:
     assert longest_chain([]) == []
 
 
+def _agree(one: Shown, other: Shown) -> bool:
+    """Two instants: hours fall by less than both roundings and outrun the clock by no more than they do."""
+    first, second = sorted((one, other), key=lambda shown: shown.start)
+    slack = first.rounding + second.rounding
+    return first.micro - second.micro < slack and second.micro - first.micro <= second.end - first.start + slack
+
+
+def _most(shown: list[Shown]) -> int:
+    for size in range(len(shown), 0, -1):
+        if any(all(_agree(a, b) for a, b in combinations(some, 2)) for some in combinations(shown, size)):
+            return size
+    raise AssertionError
+
+
+def _made_up(rng: Random, places: tuple[int, ...]) -> list[Shown]:
+    """Up to eight readings, three of ten of them slips, of the given decimal places."""
+    shown, clock, tenths = [], 0, 1000
+    for number in range(rng.randrange(1, 9)):
+        clock, tenths = clock + rng.randrange(1, 30), tenths + rng.randrange(80)
+        slip = rng.choice((-300, 300, -40, 40, -15, 15)) if rng.random() < 0.3 else 0
+        unit = Decimal(1).scaleb(-rng.choice(places))
+        hours = (Decimal(tenths + slip) / 10).quantize(unit, rng.choice((ROUND_UP, ROUND_DOWN)))
+        shown.append(Shown(fid(number), hours, clock * HOUR, clock * HOUR))
+    return shown
+
+
+@pytest.mark.parametrize(("places", "allowed"), [((1,), 0), ((0,), 1), ((0, 1), 1)])
+def test_as_many_readings_are_kept_as_can_agree(places: tuple[int, ...], allowed: int) -> None:
+    """Exactly, where all are read to one tenth; with coarse roundings one in four hundred may be one off."""
+    rng, missed = Random(20261120), 0
+    for _ in range(400):
+        shown = _made_up(rng, places)
+        tries = _in_order([one for index, each in enumerate(shown) for one in _tries(index, each, 0, ())])
+        missed += sum(longest_chain([one.span for one in tries])) != _most(shown)
+    assert missed <= allowed
+
+
 # --- agreeing readings
 
 
@@ -85,6 +123,7 @@ def test_hours_are_those_of_the_last_reading_and_never_projected() -> None:
     assert str(whole.hours_at(at("2026-11-03T07:00:00"))) == "108.5"
     assert str(whole.hours_at(at("2026-11-03T06:59:59"))) == "100.0"
     assert whole.hours_at(at("2026-11-02T06:59:59")) is None
+    assert str(life(read("2", "100.0")).hours_at(at("2026-11-02T00:00:00"))) == "100.0"
 
 
 @pytest.mark.parametrize(("hours", "agrees"), [("102.0", True), ("102.2", True), ("102.3", False)])

@@ -31,7 +31,7 @@ def test_a_measurement_without_a_value_is_written_as_one() -> None:
             "results": [],
             "laboratory": "yard bench",
             "number": "0042",
-            "taken": "2026-11-19",
+            "reported": "2026-11-19",
             "fluid_hours": "148.0",
             "meter": READING,
         }

@@ -84,6 +84,10 @@ def due_now(
         meters: its hour meters.
         as_of: the instant.
         zone: the yard's, for calendar limits.
+
+    *Edge*: exactly at its opening it is `open`, exactly at its mark `due`, and so it is up to and including its latest
+    hour and day; then it is `late`.
+    *Source*: `Window` of the rules; hours and months, whichever first: common practice, no source.
     """
     if kind is None:
         named = {name for one in counting if isinstance(one.body, Worked) for name in one.body.services}

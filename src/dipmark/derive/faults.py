@@ -108,9 +108,18 @@ def faults_now(counting: Counting, kind: Kind | None, zone: tzinfo) -> tuple[Fau
         counting: the truck's record.
         kind: the rules of today; a fault keeps the seriousness it was recorded with, they only tighten it.
         zone: the yard's.
+
+    *Edge*: the days to mend one are counted from the local day it was seen on; the last of them still belongs to it.
+    *Source*: 29 CFR 1910.178(p)(1), (q)(7): what affects safety stops the truck, however lightly it was marked.
     """
-    found = [fault for one in counting for fault in _reported(one, kind, zone)]
-    return tuple(_fate(fault, counting) for fault in found)
+    acts = [one for one in counting if _acts(one)]
+    return tuple(_fate(fault, one, acts) for one in counting for fault in _reported(one, kind, zone))
+
+
+def _acts(one: Counted) -> bool:
+    """True for what may change the fate of a fault."""
+    body = one.body
+    return isinstance(body, Worked | Document | Released) or (isinstance(body, WalkRound) and bool(body.open_faults))
 
 
 def _reported(one: Counted, kind: Kind | None, zone: tzinfo) -> Iterator[FaultNow]:
@@ -168,10 +177,9 @@ def _fault(ref: FaultRef, one: Counted, body: Fault | Answer, text: str, kind: K
     )
 
 
-def _fate(fault: FaultNow, counting: Counting) -> FaultNow:
+def _fate(fault: FaultNow, reported: Counted, acts: list[Counted]) -> FaultNow:
     """What became of a fault: worse, gone, mended, tested, released."""
-    reported = next(one for one in counting if one.id == fault.fact)
-    for one in counting:
+    for one in acts:
         body = one.body
         if isinstance(body, WalkRound):
             for seen in body.open_faults:
@@ -205,6 +213,7 @@ def cards_now(counting: Counting) -> tuple[Card, ...]:
     *Source*: 29 CFR 1910.178(p)(1): a truck in any way unsafe is taken out of service until restored.
     """
     cards = []
+    releases = [(one, one.body) for one in counting if isinstance(one.body, Released)]
     for one in counting:
         body = one.body
         if isinstance(body, OutOfService):
@@ -214,8 +223,7 @@ def cards_now(counting: Counting) -> tuple[Card, ...]:
         else:
             continue
         ref = FaultRef(one.id)
-        cleared = any(isinstance(later.body, Released) and _clears(later, later.body, ref, one) for later in counting)
-        if not cleared:
+        if not any(_clears(release, said, ref, one) for release, said in releases):
             cards.append(Card(ref, text, one.effective, one.by))
     return tuple(cards)
 

@@ -358,6 +358,12 @@ def longest_chain(spans: Sequence[tuple[int, int]]) -> list[bool]:
     The lowest last value of a chain of each length is kept sorted: a span moves those inside it one length up, takes
     away the first above its high end and puts in its low end. Undoing the steps backwards finds the members.
     O(n log n) comparisons.
+
+    *Edge*: values may be equal.
+
+    Example:
+        >>> longest_chain([(0, 2), (7, 9), (1, 3), (3, 3)])
+        [True, False, True, True]
     """
     lowest: list[int] = []
     steps: list[tuple[int, int, int | None]] = []

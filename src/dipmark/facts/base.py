@@ -19,8 +19,7 @@ PersonKey = NewType("PersonKey", str)
 """The key of a person; the name belonging to it stands in the register, outside the chain."""
 
 FaultRef = NewType("FaultRef", str)
-"""What can be mended or answered: the id of its fact; ``ID#CHECK`` for an answer of a walk-round; ``ID#LINE``, counted
-from 1, for a line of a paper."""
+"""A fault: the id of its fact, or ``ID#CHECK`` for an answer of a walk-round."""
 
 YARD: Final = BookId("yard")
 UNNAMED: Final = PersonKey("unnamed")

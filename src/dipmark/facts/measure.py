@@ -44,7 +44,7 @@ class Sampled(Body, frozen=True, tag="sampled"):
         results: one value each.
         laboratory: whose sheet.
         number: its number.
-        taken: the day the sample was drawn, where the sheet came later.
+        reported: the day on the sheet; the fact itself happened when the sample was drawn.
         fluid_hours: hours on the fluid, in h.
         meter: hours read.
     """
@@ -53,7 +53,7 @@ class Sampled(Body, frozen=True, tag="sampled"):
     results: tuple[Value, ...]
     laboratory: Key | None = None
     number: Key | None = None
-    taken: date | None = None
+    reported: date | None = None
     fluid_hours: Decimal | None = None
     meter: Reading | None = None
 

@@ -57,7 +57,7 @@ class Worked(Body, frozen=True, tag="worked"):
         services: levels done, such as ``150h``.
         tasks: single tasks done, by id.
         left_out: tasks of those services that were not done.
-        mends: the faults it mends, and the lines of papers it answers.
+        mends: the faults it mends.
         text: what was done and what was the cause.
         meter: hours read.
         parts: what went in.

@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, datetime
 from decimal import Decimal
 from typing import Final
 
 import msgspec
 
+from dipmark.adapters.importing.cells import parse_number
+from dipmark.adapters.importing.words import service_of
 from dipmark.derive.admit import LEANS_ON_TRUCK, NOT_YOUR_LOCK, admit, meter_problems
 from dipmark.derive.meter import meters_of
 from dipmark.derive.past import past
-from dipmark.derive.truck import truck_now
+from dipmark.derive.truck import TruckNow, truck_now
 from dipmark.facts.base import FIRST, RANK, Accepted, BookId, Fact, FaultRef, Reading, Seriousness, truck_book
 from dipmark.facts.codec import accept
 from dipmark.facts.errors import NotFound, Refused
@@ -26,7 +28,10 @@ from dipmark.office.look import book_of, truck
 from dipmark.office.open import Office, told, zone_of
 from dipmark.rules.model import Check, Kind, Symptom
 
+HOURS_UNFIT: Final = code("hours-unfit", "Hours given at the desk are below zero or carry another unit.")
 NOTHING_OPEN: Final = code("nothing-open", "There is no open fault or card of that name on the truck.")
+SERVICE_UNKNOWN: Final = code("service-unknown", "A service is noted that the rules of this kind of truck do not know.")
+TASK_UNKNOWN: Final = code("task-unknown", "A task is said to be left out that this kind of truck does not have.")
 DAYS_MISSING: Final = code("days-missing", "A fault to repair by a date needs the days within which it is mended.")
 FAULT_OF_NO_CHECK: Final = code("fault-of-no-check", "A symptom is named without the check it belongs to.")
 
@@ -78,6 +83,22 @@ def _horizon(record: tuple[Accepted, ...], now: datetime) -> datetime:
     return max(now, *(item.effective for item in record)) if record else now
 
 
+def hours_from(text: str, what: str = "hours") -> Decimal:
+    """Hours as people write them at a desk.
+
+    Raises:
+        Refused: they are none, they read two ways, or no meter shows such.
+    """
+    number = parse_number(text)
+    if isinstance(number, Problem):
+        hint = f"Write {what} in plain digits, such as 1250 or 1250.5."
+        raise Refused(f"Found {number.found}; expected {number.expected}. {hint}", [number])
+    if number.value < 0 or number.unit not in {None, "h"}:
+        problem = Problem(HOURS_UNFIT, f"{what} {text!r}", "0 h or more", "Read the meter again.")
+        raise Refused(problem.message, [problem])
+    return number.value
+
+
 def enrol(office: Office, name: str, body: Enrolled, when: When) -> Entered:
     """Enrol a truck by its number."""
     try:
@@ -88,9 +109,20 @@ def enrol(office: Office, name: str, body: Enrolled, when: When) -> Entered:
 
 
 def read_meter(
-    office: Office, name: str, hours: Decimal, when: When, meter: str, *, changed_from: Decimal | None, changed: bool
+    office: Office,
+    name: str,
+    hours: Decimal,
+    when: When,
+    meter: str | None = None,
+    *,
+    changed_from: Decimal | None = None,
+    changed: bool = False,
 ) -> Entered:
-    """Note an hour meter reading, or that the meter was changed and what the new one shows."""
+    """Note an hour meter reading, or that the meter was changed and what the new one shows.
+
+    Without a name it is the truck's first meter.
+    """
+    meter = meter or truck(office, name, office.clock()).meters[0].name
     body = MeterChanged(new=hours, old=changed_from, meter=meter) if changed else MeterRead(hours=hours, meter=meter)
     return enter(office, [_fact(office, book_of(office, name), body, when)])
 
@@ -182,7 +214,7 @@ def repair(
         mends=_meant(name, what, live),
         text=text,
         tests=tuple(Tested(test=test, passed=True) for test in tests),
-        meter=None if hours is None else Reading(hours=hours),
+        meter=_reading(now, hours),
     )
     return enter(office, [_fact(office, now.book, body, when)])
 
@@ -215,15 +247,44 @@ def work(
     left_out: Sequence[str],
     minutes: int | None,
 ) -> Entered:
-    """Record services done."""
+    """Record services done.
+
+    Raises:
+        Refused: a word that names no service, or a task left out that its kind of truck does not have.
+    """
+    now = truck(office, name, office.clock())
+    kind = office.rules.kind(now.enrolled.what)
+    done = tuple(service_of(one) or one for one in services)
+    problems = list(_not_in_rules(kind, services, left_out))
+    hard = [problem for problem in problems if problem.hard]
+    if hard:
+        raise Refused(told(hard), hard)
     body = Worked(
-        services=tuple(services),
+        services=done,
         left_out=tuple(left_out),
         text=text,
-        meter=None if hours is None else Reading(hours=hours),
+        meter=_reading(now, hours),
         minutes=minutes,
     )
-    return enter(office, [_fact(office, book_of(office, name), body, when)])
+    entered = enter(office, [_fact(office, now.book, body, when)])
+    return msgspec.structs.replace(entered, doubts=(*entered.doubts, *problems))
+
+
+def _not_in_rules(kind: Kind | None, services: Sequence[str], left_out: Sequence[str]) -> Iterator[Problem]:
+    """Words that name no service are refused; a service that the rules do not know is written and asked about."""
+    known = ", ".join(one.id for one in kind.services) if kind else "a number of hours such as 150h"
+    for one in services:
+        if service_of(one) is None:
+            yield Problem(SERVICE_UNKNOWN, f"service {one!r}", known, "Nothing was written.")
+        elif kind is not None and kind.service(service_of(one) or one) is None:
+            hint = "It is written; what falls due does not count it."
+            yield Problem(SERVICE_UNKNOWN, f"service {one!r}", known, hint, hard=False)
+    tasks = [one.id for one in kind.tasks] if kind else list(left_out)
+    for one in left_out:
+        if one not in tasks:
+            near = difflib.get_close_matches(one, tasks, n=3)
+            hint = f"Is it {' or '.join(near)}?" if near else "Nothing was written."
+            yield Problem(TASK_UNKNOWN, f"task {one!r} left out", "a task of this kind of truck: rules show", hint)
 
 
 def begin(office: Office, name: str, text: str | None, when: When) -> Entered:
@@ -273,6 +334,11 @@ def _meant(name: str, what: Sequence[str], live: Mapping[FaultRef, tuple[str, st
         problem = Problem(NOTHING_OPEN, f"truck {name} without open faults", "an open fault", "Nothing to mend.")
         raise Refused(problem.message, [problem])
     return tuple(meant)
+
+
+def _reading(now: TruckNow, hours: Decimal | None) -> Reading | None:
+    """Hours read off the truck's first meter while something else was done."""
+    return None if hours is None else Reading(hours=hours, meter=now.meters[0].name)
 
 
 def _fact(office: Office, book: BookId, body: msgspec.Struct, when: When) -> Fact:

@@ -4,17 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from datetime import datetime
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 from pathlib import Path
 from typing import Final
 
 import msgspec
 
+from dipmark.adapters.importing.cells import parse_number
 from dipmark.adapters.importing.sheets import Row, read_sheets
+from dipmark.derive.admit import meter_problems
 from dipmark.derive.faults import FaultNow
+from dipmark.derive.meter import meters_of
+from dipmark.derive.past import past
 from dipmark.derive.state import options_of
 from dipmark.derive.truck import TruckNow
-from dipmark.facts.base import RANK, Reading
+from dipmark.facts.base import FIRST, RANK, Fact, FaultRef, Reading
+from dipmark.facts.codec import accept
 from dipmark.facts.errors import NotFound, Refused
 from dipmark.facts.problems import Problem, Where, code
 from dipmark.facts.walk_round import Answer, Mark, OpenFault, WalkRound
@@ -35,7 +40,10 @@ MARKS: Final[dict[str, Mark]] = {
     "unseen": "unseen",
     "could not check": "unseen",
 }
-HOURS: Final = "hour meter"
+FATES: Final = ("same", "worse", "gone")
+"""What has become of an open fault."""
+HOURS: Final = "hour-meter"
+"""What a check asks that is answered by the reading of the meter."""
 
 
 class Stop(msgspec.Struct, frozen=True):
@@ -145,10 +153,27 @@ def walk(
         rules=office.rules.digest,
         sheet="full" if full else "shift",
         open_faults=tuple(open_faults),
-        meter=None if hours is None else Reading(hours=hours),
+        meter=None if hours is None else _reading(asked, hours),
         seconds=seconds,
     )
-    return enter(office, [office.fact(asked.truck.book, body, when.happened, whole_day=when.whole_day)])
+    return enter(office, [_fact(office, asked, body, when)])
+
+
+def meter_doubt(office: Office, asked: Sheet, hours: Decimal, when: When) -> str | None:
+    """What does not agree about hours just read, so that they can be read again; None where all agrees."""
+    fact, now = _fact(office, asked, WalkRound(meter=_reading(asked, hours)), when), office.clock()
+    record = office.book(asked.truck.book)
+    trial = (*record, accept(fact, now, len(record) + 1, FIRST))
+    meters = meters_of(past(trial, max(item.effective for item in trial)), office.zone)
+    return next((problem.message for problem in meter_problems(fact.book, meters, {fact.id})), None)
+
+
+def _reading(asked: Sheet, hours: Decimal) -> Reading:
+    return Reading(hours=hours, meter=asked.truck.meters[0].name)
+
+
+def _fact(office: Office, asked: Sheet, body: WalkRound, when: When) -> Fact:
+    return office.fact(asked.truck.book, body, when.happened, whole_day=when.whole_day)
 
 
 class Filled(msgspec.Struct, frozen=True):
@@ -163,15 +188,20 @@ class Filled(msgspec.Struct, frozen=True):
 def blank_answers(asked: Sheet) -> list[tuple[str, ...]]:
     """The rows of a file to fill in: one a check, in walking order, what is normal as a help in the note."""
     rows: list[tuple[str, ...]] = [HEADER]
-    rows += [(fault.ref, "", "", f"open: {fault.text}", "", "") for fault in asked.faults]
+    rows += [(fault.ref, "", "", _open_note(fault), "", "") for fault in asked.faults]
     rows += [(check.id, "", "", check.text, "", "") for stop in asked.stops for check in stop.checks]
     return rows
+
+
+def _open_note(fault: FaultNow) -> str:
+    return f"open: {fault.text}"
 
 
 def read_answers(path: Path, data: bytes, asked: Sheet) -> Filled:
     """Answers from a table with the columns check, answer, found, note, value, put right.
 
     An answer is ``ok``, ``fault`` or ``unseen`` (could not check); of an open fault ``same``, ``worse`` or ``gone``.
+    Beside the hour meter the value is enough.
 
     Raises:
         Refused: something in it cannot be read; every fault of the file at once, nothing was written.
@@ -181,32 +211,69 @@ def read_answers(path: Path, data: bytes, asked: Sheet) -> Filled:
     seen: list[OpenFault] = []
     hours: Decimal | None = None
     checks = {check.id: check for stop in asked.stops for check in stop.checks}
-    faults = {fault.ref for fault in asked.faults}
-    for where, line in _lines(path, data, problems):
-        name, mark = line["check"], line["answer"].casefold()
-        if name in faults and mark in ("same", "worse", "gone"):
-            seen.append(msgspec.convert({"fault": name, "now": mark, "text": line["note"] or None}, OpenFault))
-            continue
-        check = checks.get(name)
-        if check is None or mark not in MARKS or name in answers:
-            problems.append(_unfit(name, mark, check, name in answers, where))
-            continue
-        symptom = _symptom(check, line["found"], where, problems)
-        value = _number(line["value"], where, problems)
-        if check.asked and check.asked.quantity == HOURS and value is not None:
-            hours = value
-        answers[name] = answer(
-            check,
-            MARKS[mark],
-            symptom=symptom,
-            text=line["note"] if line["note"] != check.text else None,
-            put_right=line["put right"] or None,
-            value=value,
-        )
-    problems.extend(_missing(checks.values(), answers, Where(file=str(path))))
+    faults = {fault.ref: fault for fault in asked.faults}
+    lines = list(_lines(path, data, problems))
+    for where, line in lines:
+        name = line["check"].casefold()
+        if name in faults:
+            if not any(one.fault == name for one in seen):
+                seen.extend(_seen(faults[FaultRef(name)], line, where, problems))
+            else:
+                problems.append(_twice(name, where))
+        elif name not in checks:
+            expected = "a check on this truck's list"
+            problems.append(Problem(ANSWER_UNREADABLE, f"check {name!r}", expected, "See --blank.", where))
+        elif name in answers:
+            problems.append(_twice(name, where))
+        else:
+            answers[name] = _filled(checks[name], line, where, problems)
+            hours = answers[name].value if _is_hours(checks[name]) and hours is None else hours
+    if lines:
+        problems.extend(_missing(checks.values(), answers, Where(file=str(path))))
+    elif not problems:
+        expected = "ok, fault or unseen beside each check"
+        problems.append(Problem(ANSWER_UNREADABLE, "no answers", expected, where=Where(file=str(path))))
     if problems:
         raise Refused(told(problems), problems)
     return Filled(tuple(answers.values()), hours, tuple(seen))
+
+
+def _seen(fault: FaultNow, line: dict[str, str], where: Where, problems: list[Problem]) -> Iterable[OpenFault]:
+    """What a line says has become of an open fault."""
+    now = line["answer"].casefold()
+    if now in FATES:
+        note = line["note"] if line["note"] != _open_note(fault) else None
+        yield msgspec.convert({"fault": fault.ref, "now": now, "text": note or None}, OpenFault)
+    else:
+        found = f"answer {now!r} to the open fault {fault.text!r}"
+        problems.append(Problem(ANSWER_UNREADABLE, found, "same, worse or gone", where=where))
+
+
+def _filled(check: Check, line: dict[str, str], where: Where, problems: list[Problem]) -> Answer:
+    """What a line answers to a check; what cannot be read is a problem, and the answer is left as unseen."""
+    told_mark, value = line["answer"].casefold(), _number(line["value"], where, problems)
+    mark: Mark | None = "ok" if not told_mark and _is_hours(check) and value is not None else MARKS.get(told_mark)
+    symptom = _symptom(check, line["found"], where, problems)
+    note = line["note"] if line["note"] != check.text else ""
+    if mark is None:
+        found = f"answer {told_mark!r} to {check.id}" if told_mark else f"no answer to {check.id}"
+        problems.append(Problem(ANSWER_UNREADABLE, found, "ok, fault or unseen", where=where))
+    elif mark != "fault" and line["found"]:
+        found = f"{mark} at {check.id}, and {line['found']!r} found"
+        problems.append(Problem(ANSWER_UNREADABLE, found, "fault where something is found", where=where))
+    elif mark == "unseen" and not note:
+        hint = "Write in the note why: loaded, dark, on charge."
+        problems.append(Problem(ANSWER_UNREADABLE, f"unseen at {check.id}", "the reason", hint, where))
+    put_right = line["put right"] or None
+    return answer(check, mark or "unseen", symptom=symptom, text=note or None, put_right=put_right, value=value)
+
+
+def _is_hours(check: Check) -> bool:
+    return check.asked is not None and check.asked.quantity == HOURS
+
+
+def _twice(name: str, where: Where) -> Problem:
+    return Problem(ANSWER_UNREADABLE, f"{name} a second time", "one answer a check", where=where)
 
 
 def _lines(path: Path, data: bytes, problems: list[Problem]) -> Iterable[tuple[Where, dict[str, str]]]:
@@ -218,23 +285,16 @@ def _lines(path: Path, data: bytes, problems: list[Problem]) -> Iterable[tuple[W
                 header = [cell.casefold() for cell in cells] if "check" in map(str.casefold, cells) else []
                 continue
             line = dict.fromkeys(HEADER, "") | dict(zip(header, cells, strict=False))
-            if any(cells) and (line["answer"] or line["found"]):
+            if any(line[name] for name in ("answer", "found", "value", "put right")):
                 yield Where(file=str(path), sheet=table.name, line=row.line, column="answer"), line
         if not header:
             expected = ", ".join(HEADER)
-            problems.append(Problem(ANSWER_UNREADABLE, "no header", expected, where=Where(file=str(path))))
+            where = Where(file=str(path), sheet=table.name)
+            problems.append(Problem(ANSWER_UNREADABLE, "no header", expected, "--blank writes one.", where))
 
 
 def _texts(row: Row) -> list[str]:
     return ["" if cell is None else str(cell).strip() for cell in row.cells]
-
-
-def _unfit(name: str, mark: str, check: Check | None, twice: bool, where: Where) -> Problem:
-    if check is None:
-        return Problem(ANSWER_UNREADABLE, f"check {name!r}", "a check on this truck's list", "See --blank.", where)
-    if twice:
-        return Problem(ANSWER_UNREADABLE, f"{name} a second time", "one answer a check", where=where)
-    return Problem(ANSWER_UNREADABLE, f"answer {mark!r} to {name}", "ok, fault or unseen", where=where)
 
 
 def _symptom(check: Check, found: str, where: Where, problems: list[Problem]) -> str | None:
@@ -252,11 +312,12 @@ def _symptom(check: Check, found: str, where: Where, problems: list[Problem]) ->
 def _number(text: str, where: Where, problems: list[Problem]) -> Decimal | None:
     if not text:
         return None
-    try:
-        return Decimal(text.replace(",", "."))
-    except InvalidOperation:
-        problems.append(Problem(ANSWER_UNREADABLE, f"value {text!r}", "a number", where=where))
+    number = parse_number(text)
+    if isinstance(number, Problem):
+        place = msgspec.structs.replace(where, column="value")
+        problems.append(msgspec.structs.replace(number, where=place))
         return None
+    return number.value
 
 
 def _missing(checks: Iterable[Check], answers: dict[str, Answer], where: Where) -> Iterable[Problem]:

@@ -18,6 +18,14 @@ STATE: Final[dict[StateCode, str]] = {
     "checked": "Checked, nothing found",
 }
 
+VERDICT: Final[dict[StateCode, str]] = {
+    "out-of-service": "Take the key out, lock it away, tell the lead hand.",
+    "not-checked": "Leave the key where it is until the truck is checked.",
+    "restricted": "The key may be turned; tell the lead hand.",
+    "checked": "The key may be turned.",
+}
+"""What to do with the key, one word for each state."""
+
 SERIOUSNESS: Final[dict[Seriousness, str]] = {
     "now": "Don't start",
     "stop": "Out of service",

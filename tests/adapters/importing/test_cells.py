@@ -49,6 +49,7 @@ def said(cell: Cell, decimal: DecimalMark | None = None) -> str:
         ("1250", "1250", "1250", "1250"),
         ("12,34,567", BAD, BAD, BAD),
         ("1,2.3,4", BAD, BAD, BAD),
+        ("1,2 5", BAD, BAD, BAD),
         ("1.250 000,5", BAD, BAD, BAD),
     ],
 )

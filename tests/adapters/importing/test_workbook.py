@@ -134,7 +134,8 @@ SPREADSHEET = (
     'xmlns:text="urn:oasis:names:tc:opendocument:xmlns:text:1.0" office:version="1.2"><office:body><office:spreadsheet>'
     '<table:table table:name="Readings"><table:table-row><table:table-cell office:value-type="string"><text:p>truck'
     '</text:p></table:table-cell><table:table-cell office:value-type="float" office:value="1250.5"><text:p>1250.5'
-    '</text:p></table:table-cell></table:table-row><table:table-row table:number-rows-repeated="{rows}"><table:table-cell '
+    '</text:p></table:table-cell></table:table-row><table:table-row table:number-rows-repeated="{rows}">'
+    "<table:table-cell "
     'table:number-columns-repeated="16384"/></table:table-row>{more}</table:table></office:spreadsheet></office:body>'
     "</office:document-content>"
 )

@@ -127,7 +127,7 @@ def test_a_connection_dropped_by_the_server_leaves_nothing(lasting: Place) -> No
         process.communicate()
         assert [item.seq for item in store.append([reading(2)]).accepted] == [2]
 
-        with pytest.raises(StoreError, match="[Tt]ry again"):
+        with pytest.raises(StoreError, match=r"[Tt]ry again"):
             dropped_in_the_middle(lasting, store)
         assert [item.seq for item in store.append([reading(3)]).accepted] == [3]
         assert store.verify() == ()

@@ -33,7 +33,7 @@ def small_disk(tmp_path: Path) -> Iterator[Path]:
     if done.returncode:
         pytest.skip("only root can mount a small disk")
     yield folder
-    subprocess.run(["umount", str(folder)], check=True)
+    subprocess.run(["umount", "--lazy", str(folder)], check=True)
 
 
 def opened(path: Path, *, create: bool = True) -> Store:

@@ -114,10 +114,7 @@ def squeeze(text: str) -> str:
 def _spellings(words: str) -> set[str]:
     found = set()
     for word in re.split(r"[,;]", words):
-        bare = squeeze(word)
-        if not bare:
-            continue
-        found.add(bare)
+        found.add(squeeze(word))
         spelled = word.casefold().replace("ä", "ae").replace("ö", "oe").replace("ü", "ue")
         found.add(squeeze(spelled))
     return found

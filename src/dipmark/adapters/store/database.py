@@ -124,7 +124,8 @@ def meaning(fault: BaseException) -> str:
         if name.startswith(start):
             return said.format(text)
     if isinstance(fault, psycopg.OperationalError):
-        return f"the server cannot be reached or ended the connection ({text}). See that it runs and has the database (createdb makes one), then try again"
+        what = "the server cannot be reached or ended the connection"
+        return f"{what} ({text}). See that it runs and has the database (createdb makes one), then try again"
     return f"it cannot be used ({text})"
 
 

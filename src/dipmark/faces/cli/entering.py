@@ -2,68 +2,79 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Annotated, Literal, cast
+from typing import TYPE_CHECKING, Annotated, Literal
 
 import typer
 
-from dipmark.faces.cli.options import (
-    AsOf,
-    By,
-    Hours,
-    Json,
-    Tests,
-    Truck,
-    number_of,
-    office_of,
-    put_entered,
-    when_of,
-    words,
-)
+from dipmark.faces.cli.options import AsOf, By, Hours, Json, Note, Tests, Truck, office_of, put_entered, say, when_of, words
 
 if TYPE_CHECKING:
     from decimal import Decimal
 
-
 Serious = Literal["now", "stop", "repair-by", "watch"]
-Meter = Annotated[str, typer.Option("--meter", metavar="NAME", help="Which meter, on a truck with several.")]
+
+Shown = Annotated[str, typer.Argument(metavar="HOURS", help="What the hour meter shows.")]
+Meter = Annotated[str | None, typer.Option("--meter", metavar="NAME", help="Which meter, on a truck with several.")]
+Changed = Annotated[bool, typer.Option("--new-meter", help="The meter was changed; HOURS is what the new one shows.")]
+Old = Annotated[str | None, typer.Option("--old", metavar="HOURS", help="With --new-meter: what the old showed last.")]
+
+Seen = Annotated[str, typer.Argument(metavar="WORDS", help="What was seen, heard, felt or smelt.")]
+Check = Annotated[str | None, typer.Option("--check", metavar="ID", help="Which check it belongs to: rules show KIND.")]
+Found = Annotated[str | None, typer.Option("--found", metavar="ID", help="Which of the check's symptoms.")]
+How = Annotated[Serious | None, typer.Option("--serious", help="How serious; without it: stop.")]
+Days = Annotated[int | None, typer.Option("--days", min=0, max=365, help="With repair-by: days to mend it.")]
+
+Done = Annotated[str, typer.Argument(metavar="WORDS", help="What was done, and what was the cause.")]
+Which = Annotated[
+    list[str] | None,
+    typer.Option("--fault", metavar="FAULT", help="Which open fault: its check, its words or its id; without it, all."),
+]
+Why = Annotated[str, typer.Argument(metavar="WORDS", help="Why.")]
+
+Services = Annotated[
+    list[str] | None, typer.Argument(metavar="[SERVICE]...", help="Services done, such as 150h.", show_default=False)
+]
+LeftOut = Annotated[list[str] | None, typer.Option("--left-out", metavar="TASK", help="A task that was not done.")]
+Minutes = Annotated[int | None, typer.Option("--minutes", min=0, help="Labour, in minutes.")]
+Begin = Annotated[bool, typer.Option("--begin", help="Put your lock on: you are working on it.")]
+End = Annotated[bool, typer.Option("--end", help="Take your lock off.")]
+Exception_ = Annotated[
+    str | None,
+    typer.Option("--owner-exception", metavar="WORDS", help="With --end: why the owner takes off another's lock."),
+]
 
 
 def read(
     context: typer.Context,
     name: Truck,
-    hours: Annotated[str, typer.Argument(metavar="HOURS", help="What the hour meter shows.")],
-    meter: Meter = "main",
-    new_meter: Annotated[
-        bool, typer.Option("--new-meter", help="The meter was changed; HOURS is what the new one shows.")
-    ] = False,
-    old: Annotated[
-        str | None, typer.Option("--old", metavar="HOURS", help="With --new-meter: what the old one showed last.")
-    ] = None,
+    hours: Shown,
+    meter: Meter = None,
+    new_meter: Changed = False,
+    old: Old = None,
     as_of: AsOf = None,
     by: By = None,
     as_json: Json = False,
 ) -> None:
     """Note an hour meter reading."""
-    from dipmark.office.enter import read_meter
+    from dipmark.office.enter import hours_from, read_meter
 
-    with office_of(context, by, create=False) as office:
-        value = cast("Decimal", number_of(hours, "HOURS"))
+    if old is not None and not new_meter:
+        raise typer.BadParameter("--old goes with --new-meter")
+    with office_of(context, by) as office:
+        value, before = hours_from(hours, "HOURS"), None if old is None else hours_from(old, "--old")
         when = when_of(office, as_of)
-        before = number_of(old, "--old")
         entered = read_meter(office, name, value, when, meter, changed=new_meter, changed_from=before)
-        put_entered(entered, as_json, f"Truck {name}: {value:f} h noted.")
+        put_entered(office, name, entered, as_of, as_json, f"Noted: {value:,f} h.")
 
 
 def fault(
     context: typer.Context,
     name: Truck,
-    text: Annotated[str, typer.Argument(metavar="WORDS", help="What was seen, heard, felt or smelt.")],
-    check: Annotated[
-        str | None, typer.Option("--check", metavar="ID", help="The check it belongs to: rules show KIND.")
-    ] = None,
-    found: Annotated[str | None, typer.Option("--found", metavar="ID", help="Which of the check's symptoms.")] = None,
-    serious: Annotated[Serious | None, typer.Option("--serious", help="How serious; without it: stop.")] = None,
-    days: Annotated[int | None, typer.Option("--days", min=0, max=365, help="With repair-by: days to mend it.")] = None,
+    text: Seen,
+    check: Check = None,
+    found: Found = None,
+    serious: How = None,
+    days: Days = None,
     as_of: AsOf = None,
     by: By = None,
     as_json: Json = False,
@@ -71,24 +82,17 @@ def fault(
     """Report a fault. Without a word on how serious it is, the truck is out of service."""
     from dipmark.office.enter import report_fault
 
-    if serious == "repair-by" and days is None:
-        raise typer.BadParameter("say within how many days: --days", param_hint="--serious")
     with office_of(context, by) as office:
         when = when_of(office, as_of)
         entered = report_fault(office, name, text, when, check=check, symptom=found, seriousness=serious, days=days)
-        put_entered(entered, as_json, f"Truck {name}: fault noted.")
+        put_entered(office, name, entered, as_of, as_json, "The fault is noted.")
 
 
 def repair(
     context: typer.Context,
     name: Truck,
-    text: Annotated[str, typer.Argument(metavar="WORDS", help="What was done, and what was the cause.")],
-    faults: Annotated[
-        list[str] | None,
-        typer.Option(
-            "--fault", metavar="FAULT", help="Which open fault: its check, its words or its id; without it, all."
-        ),
-    ] = None,
+    text: Done,
+    faults: Which = None,
     tests: Tests = None,
     hours: Hours = None,
     as_of: AsOf = None,
@@ -99,32 +103,27 @@ def repair(
     from dipmark.office.enter import repair as repair_faults
 
     with office_of(context, by) as office:
-        when, shown = when_of(office, as_of), number_of(hours, "--hours")
+        when, shown = when_of(office, as_of), _hours(hours)
         entered = repair_faults(office, name, words(faults), text, when, tests=words(tests), hours=shown)
-        put_entered(entered, as_json, f"Truck {name}: repair noted.")
+        put_entered(office, name, entered, as_of, as_json, "The repair is noted.")
 
 
 def stop(
-    context: typer.Context,
-    name: Truck,
-    reason: Annotated[str, typer.Argument(metavar="WORDS", help="Why.")],
-    as_of: AsOf = None,
-    by: By = None,
-    as_json: Json = False,
+    context: typer.Context, name: Truck, reason: Why, as_of: AsOf = None, by: By = None, as_json: Json = False
 ) -> None:
     """Hang the out-of-service card: nobody drives the truck until it is released."""
     from dipmark.office.enter import stop as hang_card
 
     with office_of(context, by) as office:
         entered = hang_card(office, name, reason, when_of(office, as_of))
-        put_entered(entered, as_json, f"Truck {name} is out of service. Take the key, lock it away.")
+        put_entered(office, name, entered, as_of, as_json, "The card hangs.")
 
 
 def release(
     context: typer.Context,
     name: Truck,
     tests: Tests = None,
-    note: Annotated[str | None, typer.Option("--note", metavar="WORDS", help="Anything to remember.")] = None,
+    note: Note = None,
     as_of: AsOf = None,
     by: By = None,
     as_json: Json = False,
@@ -134,54 +133,47 @@ def release(
 
     with office_of(context, by) as office:
         entered = release_truck(office, name, when_of(office, as_of), tests=words(tests), note=note)
-        put_entered(entered, as_json, f"Truck {name} is released. It still needs its walk-round.")
+        put_entered(office, name, entered, as_of, as_json, "The release is noted.")
 
 
 def work(
     context: typer.Context,
     name: Truck,
-    services: Annotated[
-        list[str] | None, typer.Argument(metavar="[SERVICE]...", help="Services done, such as 150h.")
-    ] = None,
+    services: Services = None,
     hours: Hours = None,
-    text: Annotated[str | None, typer.Option("--note", metavar="WORDS", help="What was found and done.")] = None,
-    left_out: Annotated[
-        list[str] | None, typer.Option("--left-out", metavar="TASK", help="A task that was not done.")
-    ] = None,
-    minutes: Annotated[int | None, typer.Option("--minutes", min=0, help="Labour, in minutes.")] = None,
-    begin: Annotated[bool, typer.Option("--begin", help="Put your lock on: you are working on it.")] = False,
-    end: Annotated[bool, typer.Option("--end", help="Take your lock off.")] = False,
-    exception: Annotated[
-        str | None,
-        typer.Option("--owner-exception", metavar="WORDS", help="With --end: why the owner takes off another's lock."),
-    ] = None,
+    text: Note = None,
+    left_out: LeftOut = None,
+    minutes: Minutes = None,
+    begin: Begin = False,
+    end: End = False,
+    exception: Exception_ = None,
     as_of: AsOf = None,
     by: By = None,
     as_json: Json = False,
 ) -> None:
     """Record services done, or put your lock on a truck and take it off."""
-    from dipmark.adapters.importing.words import service_of
     from dipmark.office import enter
 
     if sum((bool(services), begin, end)) != 1:
         raise typer.BadParameter("name the services done, or say --begin or --end")
+    if exception is not None and not end:
+        raise typer.BadParameter("--owner-exception goes with --end")
     with office_of(context, by) as office:
-        when = when_of(office, as_of)
+        when, shown = when_of(office, as_of), _hours(hours)
         if begin:
-            put_entered(enter.begin(office, name, text, when), as_json, f"Your lock is on truck {name}.")
-            return
-        if end:
-            put_entered(enter.end(office, name, when, exception=exception), as_json, f"The lock is off truck {name}.")
-            return
-        levels = [service_of(one) or one for one in words(services)]
-        entered = enter.work(
-            office,
-            name,
-            levels,
-            when,
-            hours=number_of(hours, "--hours"),
-            text=text,
-            left_out=words(left_out),
-            minutes=minutes,
-        )
-        put_entered(entered, as_json, f"Truck {name}: {', '.join(levels)} noted.")
+            entered, said = enter.begin(office, name, text, when), f"Your lock is on truck {name}."
+        elif end:
+            entered, said = enter.end(office, name, when, exception=exception), f"The lock is off truck {name}."
+        else:
+            done, left = words(services), words(left_out)
+            entered = enter.work(office, name, done, when, hours=shown, text=text, left_out=left, minutes=minutes)
+            said = f"Noted: {', '.join(done)}."
+        put_entered(office, name, entered, as_of, as_json, said)
+        if begin and by is None:
+            say("The lock carries no name, so anybody unnamed can take it off. --by NAME puts yours on it.", err=True)
+
+
+def _hours(text: str | None) -> Decimal | None:
+    from dipmark.office.enter import hours_from
+
+    return None if text is None else hours_from(text, "--hours")

@@ -17,9 +17,12 @@ from dipmark.faces.cli.options import (
     office_of,
     own_rules_of,
     progress_of,
+    put_bytes,
     put_json,
+    say,
     store_of,
     words,
+    write_new,
 )
 
 if TYPE_CHECKING:
@@ -95,30 +98,30 @@ def _office_to_take(context: typer.Context, by: str | None, *, dry_run: bool) ->
 
 def _ask(question: Question) -> str | None:
     place = f"{question.file}, sheet {question.sheet}" if question.sheet else question.file
-    typer.echo(f"{place}, column {question.column}: {question.example}", err=True)
+    say(f"{place}, column {question.column}: {question.example}", err=True)
     said: str = typer.prompt(f"{question.about}: {', '.join(question.choices)}; empty refuses", default="", err=True)
     return said.strip() or None
 
 
 def _put_taken(taken: Taken, *, dry_run: bool) -> None:
     would = "would be " if dry_run else ""
-    typer.echo(f"{taken.accepted} rows {would}accepted, {taken.known} known already, {taken.refused_rows} refused.")
+    say(f"{taken.accepted} rows {would}accepted, {taken.known} known already, {taken.refused_rows} refused.")
     for left in taken.left_out:
         place = f"{left.file}, sheet {left.sheet}" if left.sheet else left.file
-        typer.echo(f"{place}: columns left out: {', '.join(left.columns)}. --column 'HEADER=FIELD' takes one in.")
+        say(f"{place}: columns left out: {', '.join(left.columns)}. --column 'HEADER=FIELD' takes one in.")
     for note in taken.notes:
-        typer.echo(note)
+        say(note)
     for doubt in taken.doubtful:
-        typer.echo(f"Look at this: {doubt}")
+        say(f"Look at this: {doubt}")
     for one in taken.refused:
         place = ", ".join(
             part
             for part in (one.file, one.sheet, one.line and f"line {one.line}", one.column and f"column {one.column}")
             if part
         )
-        typer.echo(f"{place}: found {one.found}; expected {one.expected}. {one.hint}".rstrip(), err=True)
+        say(f"{place}: found {one.found}; expected {one.expected}. {one.hint}".rstrip(), err=True)
     for path in taken.refused_files:
-        typer.echo(f"Refused rows are in {path}: mend them there and take that file.", err=True)
+        say(f"Refused rows are in {path}: mend them there and take that file.", err=True)
 
 
 def give(
@@ -142,22 +145,11 @@ def give(
     if as_json:
         put_json({"what": what, "text": text})
     elif path is None:
-        sys.stdout.write(text)
+        put_bytes(text.encode())
     else:
-        _write_new(path, text)
-        typer.echo(f"{path} written.")
-
-
-def _write_new(path: Path, text: str) -> None:
-    from dipmark.facts.errors import Refused
-
-    try:
-        with path.open("x", encoding="utf-8-sig" if path.suffix.casefold() == ".csv" else "utf-8", newline="") as out:
+        with write_new(path, csv_like=what != "record") as out:
             out.write(text)
-    except FileExistsError as fault:
-        raise Refused(f"{path} is there already; it is not written over. Name another file.") from fault
-    except OSError as fault:
-        raise Refused(f"{path} cannot be written: {fault.strerror}.") from fault
+        say(f"{path} written.")
 
 
 def verify(
@@ -179,10 +171,10 @@ def verify(
         put_json({"clean": not problems, "problems": problems, "codes": found})
     else:
         for problem in problems:
-            typer.echo(str(problem), err=True)
+            say(str(problem), err=True)
         for book, code in found.items():
-            typer.echo(f"{book:<16} {code}")
-        typer.echo(f"{len(problems)} problems." if problems else "Clean: no fact was changed and none is missing.")
+            say(f"{book:<16} {code}")
+        say(f"{len(problems)} problems." if problems else "Clean: no fact was changed and none is missing.")
     if problems:
         raise typer.Exit(1)
 
@@ -199,7 +191,7 @@ def backup(
 
     with office_of(context, by) as office, progress_of("copying") as progress:
         write_backup(office, path, progress)
-    put_json({"backup": str(path)}) if as_json else typer.echo(
+    put_json({"backup": str(path)}) if as_json else say(
         f"{path} written and verified. Keep it in another place."
     )
 
@@ -217,4 +209,4 @@ def restore(
     address = store_of(context)
     with progress_of("copying") as progress:
         read_backup(path, address, progress)
-    put_json({"restored": address}) if as_json else typer.echo(f"{address} restored and verified.")
+    put_json({"restored": address}) if as_json else say(f"{address} restored and verified.")

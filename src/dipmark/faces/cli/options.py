@@ -6,13 +6,11 @@ import sys
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any, TextIO
 
 import typer
 
 if TYPE_CHECKING:
-    from decimal import Decimal
-
     from dipmark.office.enter import Entered, When
     from dipmark.office.open import Office
 
@@ -26,6 +24,7 @@ By = Annotated[str | None, typer.Option("--by", metavar="NAME", help="Who is ask
 Json = Annotated[bool, typer.Option("--json", help="Print JSON.")]
 Truck = Annotated[str, typer.Argument(metavar="TRUCK", help="The truck's number.")]
 Hours = Annotated[str | None, typer.Option("--hours", metavar="HOURS", help="What the hour meter shows.")]
+Note = Annotated[str | None, typer.Option("--note", metavar="WORDS", help="Anything to remember.")]
 Tests = Annotated[
     list[str] | None, typer.Option("--tested", metavar="TEST", help="A test made and passed, such as road-test.")
 ]
@@ -64,64 +63,56 @@ def own_rules_of(context: typer.Context) -> Path | None:
 
 def when_of(office: Office, as_of: str | None) -> When:
     """When something written now happened: now, the time given, or a whole local day where only a date is given."""
-    import re
-
     from dipmark.office.enter import When, day_of
+    from dipmark.office.open import is_day
 
     if as_of is None:
         return When(office.clock())
     moment = office.instant(as_of)
-    if re.fullmatch(r"\d{4}-\d\d-\d\d|\d{8}", as_of.strip()):
-        return day_of(moment.date(), office)
-    return When(moment)
+    return day_of(moment.date(), office) if is_day(as_of) else When(moment)
 
 
-def number_of(text: str | None, what: str) -> Decimal | None:
-    """A number as people write it.
+def say(text: str, *, err: bool = False) -> None:
+    """Print lines for a person."""
+    stream = sys.stderr if err else sys.stdout
+    stream.write(text + "\n")
+    stream.flush()
 
-    Raises:
-        Refused: it is none, or it reads two ways.
-    """
-    if text is None:
-        return None
-    from dipmark.adapters.importing.cells import parse_number
-    from dipmark.facts.errors import Refused
-    from dipmark.facts.problems import Problem
 
-    number = parse_number(text, None)
-    if isinstance(number, Problem):
-        raise Refused(f"{what}: {number.message}", [number])
-    return number.value
+def put_bytes(data: bytes) -> None:
+    """Print bytes as they are, whatever the terminal speaks."""
+    typer.echo(data, nl=False)
 
 
 def put_json(value: Any) -> None:
-    """Print a value as JSON; decimal numbers are numbers."""
+    """Print a value as JSON, in UTF-8; decimal numbers are numbers."""
     import msgspec
 
-    data = msgspec.json.encode(value) if isinstance(value, str) else _encoder().encode(value)
-    sys.stdout.write(msgspec.json.format(data, indent=2).decode() + "\n")
+    encoder = msgspec.json.Encoder(decimal_format="number")
+    put_bytes(msgspec.json.format(encoder.encode(value), indent=2) + b"\n")
 
 
-def _encoder() -> Any:
-    import msgspec
+def put_entered(office: Office, name: str, entered: Entered, as_of: str | None, as_json: bool, said: str) -> None:
+    """Say what was written, how the truck stands now, and what should be looked at all the same."""
+    from dipmark.facts.errors import NotFound
+    from dipmark.office.look import as_of_or_now, page_of
+    from dipmark.views.words import VERDICT
 
-    return msgspec.json.Encoder(decimal_format="number", enc_hook=str)
-
-
-def put_entered(entered: Entered, as_json: bool, said: str) -> None:
-    """Say what was written, and what should be looked at all the same."""
+    try:
+        row = page_of(office, name, as_of_or_now(office, as_of)).row
+    except NotFound:  # written for a day before the truck was enrolled
+        row = None
     if as_json:
-        put_json(
-            {
-                "accepted": [item.fact.id for item in entered.accepted],
-                "known": entered.known,
-                "doubtful": entered.doubts,
-            }
-        )
+        ids = [item.fact.id for item in entered.accepted]
+        put_json({"accepted": ids, "known": entered.known, "doubtful": entered.doubts, "truck": row})
         return
-    typer.echo(said if entered.accepted else "Known already; nothing was written.")
+    say(said)
+    if row is not None:
+        say(f"Truck {row.truck}: {row.words}. {VERDICT[row.state]}")
+        for reason in row.reasons:
+            say(f"  {reason.text}")
     for doubt in entered.doubts:
-        typer.echo(f"Look at this: {doubt.message}", err=True)
+        say(f"Look at this: {doubt.message}", err=True)
 
 
 @contextmanager
@@ -136,6 +127,24 @@ def progress_of(what: str) -> Iterator[Callable[[int, int], None]]:
     with Progress(console=Console(stderr=True), transient=True) as bar:
         task = bar.add_task(what, total=None)
         yield lambda done, whole: bar.update(task, completed=done, total=whole)
+
+
+@contextmanager
+def write_new(path: Path, *, csv_like: bool) -> Iterator[TextIO]:
+    """A new text file; a table begins with a mark that spreadsheet programs know UTF-8 by.
+
+    Raises:
+        Refused: it is there already, or cannot be written.
+    """
+    from dipmark.facts.errors import Refused
+
+    try:
+        with path.open("x", encoding="utf-8-sig" if csv_like else "utf-8", newline="") as out:
+            yield out
+    except FileExistsError as fault:
+        raise Refused(f"{path} is there already; it is not written over. Name another file.") from fault
+    except OSError as fault:
+        raise Refused(f"{path} cannot be written: {fault.strerror}.") from fault
 
 
 def words(values: Sequence[str] | None) -> tuple[str, ...]:
