@@ -122,6 +122,14 @@ def test_what_the_driver_put_right_is_no_fault_where_he_may() -> None:
     assert faults(answers(soft.replace('"soft"', '"odd"'))) == ()
 
 
+@pytest.mark.parametrize(
+    ("days", "deadline"),
+    [(89, date(2027, 2, 17)), (90, date(2027, 2, 18)), (91, date(2027, 2, 18)), (999_999_999, date(2027, 2, 18))],
+)
+def test_no_repair_waits_longer_than_ninety_days(days: int, deadline: date) -> None:
+    assert faults(fault(f"seriousness repair-by\n  days {days}"))[0].deadline == deadline
+
+
 # --- what became of it
 
 

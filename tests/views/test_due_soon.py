@@ -37,7 +37,7 @@ def test_late_comes_first_and_each_row_says_what_it_was_counted_from() -> None:
         "2026-12-13",
     )
     assert late.reason.text == "counted from 150h on 2026-11-10 at 1000 h"
-    assert late.minutes == 35
+    assert late.minutes == 20
     assert late.gauge is not None
     assert late.gauge.word == "past by 20 h"
     assert late.hours == Decimal(1170)

@@ -38,7 +38,7 @@ def page(text: str, as_of: str = "2026-11-20T10:00") -> TruckPage:
 
 def test_what_stops_it_comes_first_and_says_what_comes_next() -> None:
     shown = page(RECORD)
-    assert [fault.text for fault in shown.faults] == ["Lift chains: one is slack", "seat torn"]
+    assert [fault.text for fault in shown.faults] == ["Lift chains: slack", "seat torn"]
     assert [fault.words for fault in shown.faults] == ["Out of service", "Watch"]
     assert shown.faults[0].next == "mend"
     assert (shown.serial, shown.built, str(shown.capacity_kg), shown.code) == (

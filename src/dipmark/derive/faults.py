@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date, datetime, timedelta, tzinfo
+from typing import Final
 
 import msgspec
 
@@ -16,6 +17,9 @@ from dipmark.facts.incident import Incident
 from dipmark.facts.walk_round import Answer, WalkRound
 from dipmark.facts.work import WorkBegun, Worked, WorkEnded
 from dipmark.rules.model import Check, Kind, Symptom
+
+MOST_DAYS: Final = 90
+"""No fault waits longer for its repair, whatever was written. Common practice, no source."""
 
 
 class FaultNow(msgspec.Struct, frozen=True):
@@ -161,7 +165,7 @@ def _fault(ref: FaultRef, one: Counted, body: Fault | Answer, text: str, kind: K
     deadline = None
     if seriousness == "repair-by":
         days = [days for days in (body.days, symptom.days if symptom else None) if days is not None]
-        deadline = local_day(one.effective, zone) + timedelta(days=min(days, default=0))
+        deadline = local_day(one.effective, zone) + timedelta(days=min(MOST_DAYS, *days) if days else 0)
     return FaultNow(
         ref=ref,
         text=text,
