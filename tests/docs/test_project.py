@@ -35,6 +35,12 @@ def test_every_pin_has_a_hash(purpose: str) -> None:
     assert [pin.splitlines()[0] for pin in pins if "--hash=sha256:" not in pin] == []
 
 
+def test_make_test_leaves_no_folder_out() -> None:
+    words = set(re.findall(r"\w+", (ROOT / "scripts" / "test").read_text("utf-8")))
+    folders = {path.parent.relative_to(ROOT / "tests").parts[0] for path in (ROOT / "tests").glob("*/**/test_*.py")}
+    assert folders - words == set()
+
+
 def test_the_changelog_opens_with_this_version() -> None:
     versions = re.findall(r"^## (\S+)", (ROOT / "CHANGELOG.md").read_text("utf-8"), re.MULTILINE)
     assert versions[0] == PROJECT["project"]["version"]

@@ -8,7 +8,9 @@ from pathlib import Path
 
 import pytest
 
-SRC = Path(__file__).resolve().parents[2] / "src"
+import dipmark
+
+SRC = Path(dipmark.__file__).resolve().parents[1]
 MODULES = sorted(
     ".".join(path.relative_to(SRC).with_suffix("").parts)
     for floor in ("facts", "rules", "derive", "plan", "views")

@@ -18,10 +18,12 @@ from dipmark.derive.truck import TruckNow, truck_now
 from dipmark.derive.yard import YardNow
 from dipmark.facts.amend import Corrected, PlainBody, Withdrawn
 from dipmark.facts.base import RANK, Accepted, Body, Fact, FaultRef, PersonKey, Reading, truck_book
+from dipmark.facts.document import Document, Line
 from dipmark.facts.fault import Fault, OutOfService, Released
-from dipmark.facts.meter import MeterRead
+from dipmark.facts.incident import Incident
+from dipmark.facts.meter import MeterChanged, MeterRead
 from dipmark.facts.truck import Enrolled, Meter
-from dipmark.facts.walk_round import Answer, WalkRound
+from dipmark.facts.walk_round import Answer, OpenFault, WalkRound
 from dipmark.facts.work import WorkBegun, Worked, WorkEnded
 
 pytestmark = pytest.mark.property
@@ -49,8 +51,23 @@ _answers = st.builds(
 )
 _bodies: st.SearchStrategy[PlainBody] = st.one_of(
     st.builds(MeterRead, hours=_hours),
+    st.builds(MeterChanged, new=_hours, old=st.none() | _hours, digits=st.none() | st.integers(0, 6)),
+    st.builds(Incident, what=st.sampled_from(("hit", "near-miss")), text=st.just("rack")),
     st.builds(
-        WalkRound, answers=st.lists(_answers, max_size=2).map(tuple), meter=st.none() | st.builds(Reading, hours=_hours)
+        Document,
+        what=st.just("job-sheet"),
+        title=st.just("sheet"),
+        lines=st.builds(Line, text=st.just("done"), fault=_targets.map(FaultRef), answered=st.booleans()).map(
+            lambda line: (line,)
+        ),
+    ),
+    st.builds(
+        WalkRound,
+        answers=st.lists(_answers, max_size=2).map(tuple),
+        meter=st.none() | st.builds(Reading, hours=_hours),
+        open_faults=st.builds(
+            OpenFault, fault=_targets.map(FaultRef), now=st.sampled_from(("same", "worse", "gone"))
+        ).map(lambda seen: (seen,)),
     ),
     st.builds(Fault, text=st.just("seen"), seriousness=_seriousness, days=_days, affects_safety=st.booleans()),
     st.builds(OutOfService, reason=st.just("oil")),

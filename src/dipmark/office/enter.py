@@ -30,7 +30,9 @@ from dipmark.rules.model import Check, Kind, Symptom
 
 HOURS_UNFIT: Final = code("hours-unfit", "Hours given at the desk are below zero or carry another unit.")
 NOTHING_OPEN: Final = code("nothing-open", "There is no open fault or card of that name on the truck.")
-SERVICE_UNKNOWN: Final = code("service-unknown", "A service is noted that the rules of this kind of truck do not know.")
+SERVICE_UNKNOWN: Final = code(
+    "service-not-in-rules", "A service is noted that the rules of this kind of truck do not know."
+)
 TASK_UNKNOWN: Final = code("task-unknown", "A task is said to be left out that this kind of truck does not have.")
 DAYS_MISSING: Final = code("days-missing", "A fault to repair by a date needs the days within which it is mended.")
 FAULT_OF_NO_CHECK: Final = code("fault-of-no-check", "A symptom is named without the check it belongs to.")

@@ -93,13 +93,21 @@ def yard_board(
     office: Office, as_of: datetime, progress: Callable[[int, int], None] | None = None
 ) -> tuple[YardRow, ...]:
     """The key board at an instant; see `views.yard`."""
-    found = trucks(office, as_of, progress=progress)
-    return yard_rows(found, office.rules, office.people.names(), as_of, office.zone)
+    return board_and_due(office, as_of, progress)[0]
 
 
 def due_list(office: Office, as_of: datetime, progress: Callable[[int, int], None] | None = None) -> tuple[DueRow, ...]:
     """What falls due in the yard at an instant; see `views.due_soon`."""
     return due_rows(trucks(office, as_of, progress=progress), office.rules)
+
+
+def board_and_due(
+    office: Office, as_of: datetime, progress: Callable[[int, int], None] | None = None
+) -> tuple[tuple[YardRow, ...], tuple[DueRow, ...]]:
+    """Key board and due list at once, each truck derived once."""
+    found = trucks(office, as_of, progress=progress)
+    rows = yard_rows(found, office.rules, office.people.names(), as_of, office.zone)
+    return rows, due_rows(found, office.rules)
 
 
 def page_of(office: Office, name: str, as_of: datetime) -> TruckPage:
@@ -113,4 +121,4 @@ def page_of(office: Office, name: str, as_of: datetime) -> TruckPage:
 def log_of(office: Office, name: str, as_of: datetime) -> tuple[LogRow, ...]:
     """The logbook of one truck up to an instant; see `views.log`."""
     record = office.book(book_of(office, name))
-    return log_rows(record, past(record, as_of), office.people.names(), as_of)
+    return log_rows(record, past(record, as_of), office.people.names(), as_of, office.zone)

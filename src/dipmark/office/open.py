@@ -88,7 +88,7 @@ class Office:
         try:
             moment = datetime.fromisoformat(text.strip())
         except ValueError:
-            moment = datetime.max
+            moment = datetime.max.replace(tzinfo=UTC)
         offset = moment.utcoffset()
         if not 1900 <= moment.year <= 2199 or (offset is not None and offset % timedelta(minutes=1)):
             expected = "a time such as 2026-11-20T06:00 or a date such as 2026-11-20"

@@ -83,3 +83,10 @@ def _row(truck: TruckNow, due: Due, rules: Rules) -> DueRow:
         minutes=sum(task.minutes for task in kind.all_tasks(service)) if kind and service else None,
         gauge=None if due.hours is None else due_gauge(due, due.now),
     )
+
+
+def duties_words(country: str | None) -> str:
+    """What the list says of legal examinations: whose law is counted, and that nothing is where no country is set."""
+    if country is None:
+        return "No country is set for this yard, so no legal duty is counted here: take --country sets it."
+    return f"Country {country}: legal duties are not counted yet; keep to the law of the place."

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from datetime import datetime
+from datetime import datetime, tzinfo
 from decimal import Decimal
-from typing import Any, cast
+from typing import Any, Final, cast
 
 import msgspec
 
-from dipmark.derive.past import Counting
-from dipmark.facts.base import Accepted, Body, FactId, PersonKey
+from dipmark.derive.past import Counted, Counting
+from dipmark.facts.amend import Corrected, Withdrawn
+from dipmark.facts.base import Accepted, Body, FactId, PersonKey, iso_day
 from dipmark.facts.kinds import kind_of
+from dipmark.views.words import moment
 
 
 class LogRow(msgspec.Struct, frozen=True):
@@ -29,6 +31,10 @@ class LogRow(msgspec.Struct, frozen=True):
         counts: False where it was withdrawn, amends another, or came after the instant asked for.
         corrected_by: ids of the corrections that apply.
         digest: of the chain.
+        says: the body in words, names in place of keys.
+        when: when it happened by the yard's clock, with its weekday; a day alone where only that is known.
+        taken: when the store took it, by the same clock.
+        fate: why it no longer counts as it was written; empty where it does.
     """
 
     id: FactId
@@ -42,10 +48,14 @@ class LogRow(msgspec.Struct, frozen=True):
     counts: bool
     corrected_by: tuple[FactId, ...]
     digest: str
+    says: str
+    when: str
+    taken: str
+    fate: str
 
 
 def log_rows(
-    record: Sequence[Accepted], counting: Counting, names: Mapping[PersonKey, str], as_of: datetime
+    record: Sequence[Accepted], counting: Counting, names: Mapping[PersonKey, str], as_of: datetime, zone: tzinfo
 ) -> tuple[LogRow, ...]:
     """The logbook up to an instant, in order of effective time.
 
@@ -54,26 +64,42 @@ def log_rows(
         counting: the same through `past`.
         names: of people, by key.
         as_of: facts effective later are left out, unless they count from an earlier date all the same.
+        zone: the yard's.
     """
     counted = {one.id: one for one in counting}
     shown = [item for item in record if item.effective <= as_of or item.fact.id in counted]
     shown.sort(key=lambda item: (item.effective, item.fact.id))
-    return tuple(
-        LogRow(
-            id=item.fact.id,
-            seq=item.seq,
-            kind=kind_of(item.fact.body),
-            happened=item.fact.happened,
-            whole_day=item.fact.whole_day,
-            received=item.received,
-            by=names.get(item.fact.by, item.fact.by),
-            body=_numbers(item.fact.body),
-            counts=item.fact.id in counted,
-            corrected_by=counted[item.fact.id].amended if item.fact.id in counted else (),
-            digest=item.digest,
-        )
-        for item in shown
+    return tuple(_row(item, counted.get(item.fact.id), names, zone) for item in shown)
+
+
+def _row(item: Accepted, counts: Counted | None, names: Mapping[PersonKey, str], zone: tzinfo) -> LogRow:
+    fact, body = item.fact, _numbers(item.fact.body)
+    day = iso_day(fact.happened.date())
+    return LogRow(
+        id=fact.id,
+        seq=item.seq,
+        kind=kind_of(fact.body),
+        happened=fact.happened,
+        whole_day=fact.whole_day,
+        received=item.received,
+        by=names.get(fact.by, fact.by),
+        body=body,
+        counts=counts is not None,
+        corrected_by=counts.amended if counts else (),
+        digest=item.digest,
+        says=in_words(body, names),
+        when=day if fact.whole_day else moment(fact.happened, zone),
+        taken=moment(item.received, zone),
+        fate=_fate(fact.body, counts),
     )
+
+
+def _fate(body: Body, counts: Counted | None) -> str:
+    if isinstance(body, Corrected | Withdrawn):
+        return ""
+    if counts is None:
+        return "Withdrawn: it no longer counts."
+    return "Corrected: another fact says how it was." if counts.amended else ""
 
 
 def _numbers(body: Body) -> dict[str, Any]:
@@ -81,21 +107,42 @@ def _numbers(body: Body) -> dict[str, Any]:
     return {name: value for name, value in fields.items() if name != "kind"}
 
 
-def in_words(row: LogRow) -> str:
-    """What a fact says, in one line.
+def in_words(body: Mapping[str, Any], names: Mapping[PersonKey, str]) -> str:
+    """What a fact says, in one line: names in place of keys, the answers of a walk-round counted.
+
+    Args:
+        body: its fields.
+        names: of people, by key.
 
     Example:
-        >>> from datetime import UTC
-        >>> day = datetime(2026, 11, 20, tzinfo=UTC)
-        >>> in_words(LogRow(FactId("1"), 1, "meter-read", day, True, day, "ana", {"hours": 12}, True, (), ""))
-        'hours 12'
+        >>> in_words({"who": "driver", "person": "p1", "meter": {"hours": 12}}, {PersonKey("p1"): "Ana"})
+        'who driver, person Ana, meter 12 h'
     """
-    return ", ".join(f"{name.replace('_', ' ')} {_short(value)}" for name, value in row.body.items())
+    shown = (f"{name.replace('_', ' ')} {_short(name, value, names)}" for name, value in body.items())
+    return ", ".join(part for name, part in zip(body, shown, strict=True) if name not in _UNSAID)
 
 
-def _short(value: object) -> str:
+_UNSAID: Final = ("rules", "sheet", "digest", "pages", "pictures")
+"""What stands in a fact for the program, not for a reader."""
+
+
+def _short(name: str, value: object, names: Mapping[PersonKey, str]) -> str:
+    if name == "answers" and isinstance(value, list | tuple):
+        return _answers(value)
     if isinstance(value, list | tuple):
-        return f"{len(value)}" if any(isinstance(one, dict) for one in value) else " ".join(map(str, value))
+        return "; ".join(_short("", one, names) for one in value)
     if isinstance(value, dict):
-        return " ".join(f"{part}" for part in value.values())
-    return str(value)
+        if "hours" in value:
+            return f"{value['hours']} h"
+        return " ".join(_short("", part, names) for name, part in value.items() if name not in ("kind", *_UNSAID))
+    return str(names.get(PersonKey(str(value)), value))
+
+
+def _answers(answers: Sequence[dict[str, Any]]) -> str:
+    """The answers of a walk-round: how many, and by name what was found or not seen."""
+    told = [str(len(answers))]
+    for one in answers:
+        found = " ".join(str(one[name]) for name in ("symptom", "text", "put_right") if name in one)
+        if one.get("mark", "ok") != "ok":
+            told.append(f"{one['check']} {one['mark']}{f': {found}' if found else ''}")
+    return "; ".join(told)

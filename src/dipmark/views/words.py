@@ -76,6 +76,18 @@ def moment(value: datetime, zone: tzinfo) -> str:
     return f"{iso_day(local.date())} {local:%H:%M}"
 
 
+def distance(value: date, today: date) -> str:
+    """How far a day is from today.
+
+    Example:
+        >>> [distance(date(2026, 11, at), date(2026, 11, 20)) for at in (6, 19, 20, 21, 30)]
+        ['14 days ago', 'yesterday', 'today', 'tomorrow', 'in 10 days']
+    """
+    days = (value - today).days
+    near = {-1: "yesterday", 0: "today", 1: "tomorrow"}
+    return near.get(days) or (f"in {days} days" if days > 0 else f"{-days} days ago")
+
+
 def serious(fault: FaultNow) -> str:
     """How serious a fault is, with its date."""
     word = SERIOUSNESS[fault.seriousness]

@@ -14,7 +14,7 @@ from dipmark.adapters.importing.words import squeeze
 from dipmark.facts.problems import Problem, code
 
 if TYPE_CHECKING:
-    from dipmark.adapters.importing.sheets import Cell
+    from dipmark.adapters.importing.sheet import Cell
 
 __all__ = [
     "DateOrder", "DecimalMark", "Number", "When", "as_text", "parse_date", "parse_number", "parse_text", "parse_time",

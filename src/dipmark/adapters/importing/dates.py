@@ -14,7 +14,7 @@ from dipmark.adapters.importing.words import fold
 from dipmark.facts.problems import Problem, code
 
 if TYPE_CHECKING:
-    from dipmark.adapters.importing.sheets import Cell
+    from dipmark.adapters.importing.sheet import Cell
 
 AMBIGUOUS: Final = code("date-ambiguous", "A date in a table reads two ways and nobody has said which.")
 IMPOSSIBLE: Final = code("date-impossible", "A date in a table does not exist, or not in the order that was given.")

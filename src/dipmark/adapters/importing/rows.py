@@ -22,7 +22,7 @@ from dipmark.adapters.importing.cells import (
     unit_of,
 )  # fmt: skip
 from dipmark.adapters.importing.dates import YEARS, stated_order
-from dipmark.adapters.importing.sheets import Cell, Row
+from dipmark.adapters.importing.sheet import Cell, Row
 from dipmark.adapters.importing.table import NEEDS, Column, Purpose, Table
 from dipmark.adapters.importing.words import (
     KINDS,

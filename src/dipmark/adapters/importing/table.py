@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING, Final, Literal
 import msgspec
 
 from dipmark.adapters.importing.cells import as_text
-from dipmark.adapters.importing.sheets import HEAD, Cell, Row, Sheet
+from dipmark.adapters.importing.sheet import Cell, Row, Sheet
+from dipmark.adapters.importing.sheets import HEAD
 from dipmark.adapters.importing.words import FIELDS, Field, field_of, split_header, squeeze
 from dipmark.facts.problems import Problem, Where, code
 

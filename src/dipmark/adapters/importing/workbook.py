@@ -14,7 +14,7 @@ from xml.parsers.expat import ExpatError, ParserCreate
 from python_calamine import CalamineError, CalamineWorkbook, PasswordError, SheetTypeEnum, SheetVisibleEnum
 
 from dipmark.adapters.importing.dates import EPOCH
-from dipmark.adapters.importing.sheets import DAMAGED, LOCKED, NO_TABLE, TOO_LARGE, Cell, Row, Sheet, refuse
+from dipmark.adapters.importing.sheet import DAMAGED, LOCKED, NO_TABLE, TOO_LARGE, Cell, Row, Sheet, refuse
 
 MAX_UNPACKED: Final = 256 * 1024 * 1024
 """Bytes a workbook may unpack to."""

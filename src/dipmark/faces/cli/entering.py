@@ -6,7 +6,20 @@ from typing import TYPE_CHECKING, Annotated, Literal
 
 import typer
 
-from dipmark.faces.cli.options import AsOf, By, Hours, Json, Note, Tests, Truck, office_of, put_entered, say, when_of, words
+from dipmark.faces.cli.options import (
+    AsOf,
+    By,
+    Hours,
+    Json,
+    Note,
+    Tests,
+    Truck,
+    office_of,
+    put_entered,
+    say,
+    when_of,
+    words,
+)
 
 if TYPE_CHECKING:
     from decimal import Decimal

@@ -191,9 +191,7 @@ def backup(
 
     with office_of(context, by) as office, progress_of("copying") as progress:
         write_backup(office, path, progress)
-    put_json({"backup": str(path)}) if as_json else say(
-        f"{path} written and verified. Keep it in another place."
-    )
+    put_json({"backup": str(path)}) if as_json else say(f"{path} written and verified. Keep it in another place.")
 
 
 def restore(

@@ -8,94 +8,96 @@ import typer
 
 from dipmark.faces.cli.options import AsOf, By, Json, Truck, office_of, progress_of, put_json
 
+All = Annotated[bool, typer.Option("--all", help="Also what is not due for long.")]
+
 
 def yard(context: typer.Context, as_of: AsOf = None, by: By = None, as_json: Json = False) -> None:
     """The key board: every truck, its state and why, what is left."""
-    from dipmark.faces.cli.render import console, yard_table
+    from dipmark.faces.cli.render import console, put, yard_parts
     from dipmark.office.look import as_of_or_now, yard_board
+    from dipmark.views.due_soon import duties_words
 
     with office_of(context, by) as office, progress_of("deriving") as progress:
-        rows = yard_board(office, as_of_or_now(office, as_of), progress)
-        if as_json:
-            put_json(rows)
-            return
-        console().print(yard_table(rows))
-        typer.echo(_duties(office.yard.country))
+        rows, country = yard_board(office, as_of_or_now(office, as_of), progress), office.yard.country
+    if as_json:
+        put_json(rows)
+        return
+    out = console()
+    put(out, *yard_parts(rows, out.width), f"\n{duties_words(country)}")
 
 
 def due(
-    context: typer.Context,
-    as_of: AsOf = None,
-    by: By = None,
-    as_json: Json = False,
-    everything: Annotated[bool, typer.Option("--all", help="Also what is not due for long.")] = False,
+    context: typer.Context, as_of: AsOf = None, by: By = None, as_json: Json = False, everything: All = False
 ) -> None:
     """What falls due, the most pressing first."""
-    from dipmark.faces.cli.render import console, due_table
+    from dipmark.derive.days import local_day
+    from dipmark.faces.cli.render import console, due_parts, put
     from dipmark.office.look import as_of_or_now, due_list
+    from dipmark.views.due_soon import duties_words
 
     with office_of(context, by) as office, progress_of("deriving") as progress:
-        rows = due_list(office, as_of_or_now(office, as_of), progress)
-        if as_json:
-            put_json(rows)
-            return
-        console().print(due_table([row for row in rows if everything or row.state != "later"]))
-        typer.echo(_duties(office.yard.country))
+        instant = as_of_or_now(office, as_of)
+        rows, zone, country = due_list(office, instant, progress), office.zone, office.yard.country
+    if as_json:
+        put_json(rows)
+        return
+    shown = [row for row in rows if everything or row.state != "later"]
+    put(console(), *due_parts(shown, local_day(instant, zone)), f"\n{duties_words(country)}")
 
 
 def truck(context: typer.Context, name: Truck, as_of: AsOf = None, by: By = None, as_json: Json = False) -> None:
     """One truck: its state with reasons, open faults, meters, what falls due."""
-    from dipmark.faces.cli.render import console, put_truck
+    from dipmark.derive.days import local_day
+    from dipmark.faces.cli.render import console, put, truck_parts
     from dipmark.office.look import as_of_or_now, page_of
 
     with office_of(context, by) as office:
-        page = page_of(office, name, as_of_or_now(office, as_of))
-        if as_json:
-            put_json(page)
-        else:
-            put_truck(console(), page)
+        instant = as_of_or_now(office, as_of)
+        page, today = page_of(office, name, instant), local_day(instant, office.zone)
+    if as_json:
+        put_json(page)
+        return
+    put(console(), *truck_parts(page, today))
 
 
 def log(context: typer.Context, name: Truck, as_of: AsOf = None, by: By = None, as_json: Json = False) -> None:
     """The logbook of a truck: every fact, with both times and its corrections."""
-    from dipmark.faces.cli.render import console, put_log
+    from dipmark.faces.cli.render import console, log_parts, put
     from dipmark.office.look import as_of_or_now, log_of
 
     with office_of(context, by) as office:
         rows = log_of(office, name, as_of_or_now(office, as_of))
-        if as_json:
-            put_json(rows)
-        else:
-            put_log(console(), rows)
+    if as_json:
+        put_json(rows)
+        return
+    put(console(), *log_parts(rows))
 
 
 def show(context: typer.Context, as_of: AsOf = None, by: By = None, as_json: Json = False) -> None:
     """The whole yard on one sheet: key board, what is due, the code of every book."""
-    from dipmark.faces.cli.render import console, due_table, yard_table
-    from dipmark.office.look import as_of_or_now, due_list, yard_board
+    from dipmark.derive.days import local_day
+    from dipmark.faces.cli.render import codes_parts, console, due_parts, heading, put, yard_parts
+    from dipmark.office.look import as_of_or_now, board_and_due
     from dipmark.office.prove import codes
+    from dipmark.views.due_soon import duties_words
     from dipmark.views.words import CAUTION, moment
 
     with office_of(context, by) as office, progress_of("deriving") as progress:
         instant = as_of_or_now(office, as_of)
-        board, dues = yard_board(office, instant, progress), due_list(office, instant, progress)
-        if as_json:
-            put_json({"yard": board, "due": dues, "codes": codes(office)})
-            return
-        out = console()
-        out.print(
-            f"{office.yard.name or 'The yard'}, {moment(instant, office.zone)} ({office.yard.zone})", style="bold"
-        )
-        out.print(yard_table(board))
-        out.print("Due soon", style="bold")
-        out.print(due_table([row for row in dues if row.state != "later"]))
-        out.print("Codes of the books, to prove later that nothing was cut or rewritten", style="bold")
-        out.print("\n".join(f"  {book:<16} {code}" for book, code in codes(office).items()), markup=False)
-        typer.echo(_duties(office.yard.country))
-        typer.echo(CAUTION)
-
-
-def _duties(country: str | None) -> str:
-    if country is None:
-        return "No country is set for this yard, so no legal duty is counted here: take --country sets it."
-    return f"Country {country}: legal duties are not counted yet; keep to the law of the place."
+        board, dues = board_and_due(office, instant, progress)
+        settings, zone, proof = office.yard, office.zone, codes(office)
+    if as_json:
+        put_json({"yard": board, "due": dues, "codes": proof})
+        return
+    out = console()
+    out_of = [row for row in dues if row.state != "later"]
+    put(
+        out,
+        heading(f"{settings.name or 'The yard'}, {moment(instant, zone)} ({settings.zone})"),
+        *yard_parts(board, out.width),
+        *due_parts(out_of, local_day(instant, zone)),
+        f"\n{duties_words(settings.country)}",
+        heading("Codes of the books: keep them, to prove later that nothing was cut or rewritten"),
+        codes_parts(proof),
+        f"\n{CAUTION}",
+    )

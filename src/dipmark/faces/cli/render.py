@@ -1,37 +1,68 @@
-"""Views on a terminal: tables, and the dip gauge in block characters."""
+"""Views on a terminal: lines under headings, and the dip gauge in block characters. Long lines wrap, none is cut."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import os
+from collections.abc import Iterable, Iterator, Sequence
+from datetime import date
 from typing import Final
 
-from rich import box
-from rich.console import Console
+from rich.columns import Columns
+from rich.console import Console, ConsoleRenderable, Group
+from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
-from dipmark.facts.base import iso_day
-from dipmark.rules.model import Check, Kind, Rules, Symptom, Task
+from dipmark.derive.state import StateCode
+from dipmark.faces.cli.options import say
 from dipmark.views.due_soon import DueRow
 from dipmark.views.gauge import Gauge
-from dipmark.views.log import LogRow, in_words
+from dipmark.views.log import LogRow
 from dipmark.views.truck import TruckPage
-from dipmark.views.words import CAUTION, DUE, SERIOUSNESS, day, hours
-from dipmark.views.yard import YardRow
+from dipmark.views.words import CAUTION, DUE, STATE, day, distance, hours
+from dipmark.views.yard import Reason, YardRow
 
 STICK: Final = 10
 """Cells of a gauge on a terminal."""
 
-SHAPE: Final = {"out-of-service": "■", "not-checked": "○", "restricted": "◣", "checked": "●"}
+SHAPE: Final[dict[StateCode, str]] = {"out-of-service": "■", "not-checked": "○", "restricted": "◣", "checked": "●"}
 """A shape beside each state, so that no colour is needed: card, blank key, clipped corner, key."""
 
-WIDEST: Final = 200
+STYLE: Final = {
+    "out-of-service": "bold red",
+    "not-checked": "bold",
+    "restricted": "bold yellow",
+    "checked": "bold green",
+}
+
+PLAIN_WIDTH: Final = 120
+"""Columns where the output is no terminal and COLUMNS says nothing."""
+
+WIDE: Final = 110
+"""From so many columns on, the gauges stand beside the words and not below them."""
 
 
 def console() -> Console:
-    """Standard output; where it is no terminal, wide enough that nothing is cut."""
-    plain = Console(highlight=False)
-    return plain if plain.is_terminal else Console(highlight=False, width=WIDEST)
+    """Standard output, as wide as its terminal; where it is none, as COLUMNS says."""
+    out = Console(highlight=False, markup=False, emoji=False)
+    if out.is_terminal:
+        return out
+    told = os.environ.get("COLUMNS", "")
+    width = int(told) if told.isascii() and told.isdecimal() and int(told) >= 40 else PLAIN_WIDTH
+    return Console(highlight=False, markup=False, emoji=False, width=width)
+
+
+def put(out: Console, *parts: ConsoleRenderable | str) -> None:
+    """Print, one below the other, without blanks at the ends of lines."""
+    with out.capture() as caught:
+        for part in parts:
+            out.print(part)
+    say("\n".join(line.rstrip() for line in caught.get().rstrip("\n").split("\n")))
+
+
+def heading(text: str) -> Text:
+    """A heading, with a line of space before it."""
+    return Text(f"\n{text}", style="bold")
 
 
 def gauge_text(gauge: Gauge) -> str:
@@ -45,133 +76,165 @@ def gauge_text(gauge: Gauge) -> str:
         '╳          ▏ past by 20 h'
     """
     filled, doubt, empty = gauge.cells(STICK)
-    if gauge.value is None:
-        return f"▕{'?' * STICK}▏ not known"
+    if gauge.left is None:
+        return f"▕{'?' * STICK}▏ {gauge.word or 'not known'}"
     if gauge.outside:
-        past = gauge.left is None or gauge.left <= 0
-        begin, end = ("╳", "▏") if past else ("▕", "▶")
+        begin, end = ("╳", "▏") if gauge.left <= 0 else ("▕", "▶")
         return f"{begin}{'█' * filled}{' ' * (STICK - filled)}{end} {gauge.word or 'outside its marks'}"
-    left = "" if gauge.left is None else f"{round(gauge.left, 1):,f}".removesuffix(".0")
+    left = f"{round(gauge.left, 1):,f}".removesuffix(".0")
     return f"▕{'█' * filled}{'▒' * doubt}{' ' * empty}▏ {left} {gauge.unit} left"
 
 
-def yard_table(rows: Sequence[YardRow]) -> Table:
+def yard_parts(rows: Sequence[YardRow], width: int) -> Iterator[ConsoleRenderable]:
     """The key board: a hook a truck, in rows by place of work."""
-    table = Table(box=box.SIMPLE_HEAD, pad_edge=False)
-    for name in ("", "truck", "state", "why", "key", "hours", "left"):
-        table.add_column(name, overflow="fold", justify="right" if name == "hours" else "left")
+    counts = [(STATE[code].split(",")[0].lower(), sum(row.state == code for row in rows)) for code in SHAPE]
+    trucks = "1 truck" if len(rows) == 1 else f"{len(rows)} trucks"
+    yield Text(
+        f"{trucks}: " + ", ".join(f"{count} {word}" for word, count in counts if count) if rows else "No trucks."
+    )
+    widest = min(max((len(row.truck) for row in rows), default=0), 14)
     for place in dict.fromkeys(row.place for row in rows):
-        table.add_row("", Text(place or "no place noted", style="bold"))
+        yield heading(place or "No place noted")
+        table = Table.grid(padding=(0, 2, 0, 0))
+        table.add_column(width=1)
+        table.add_column(width=widest, overflow="fold")
+        table.add_column(ratio=1, overflow="fold")
         for row in (row for row in rows if row.place == place):
-            why = "\n".join(reason.text for reason in row.reasons)
-            if row.lock:
-                why = f"Being worked on by {row.lock}\n{why}"
-            shown = hours(row.hours) + (f"\n{row.doubtful} doubtful" if row.doubtful else "")
-            gauges = "\n".join(f"{gauge.what:>10} {gauge_text(gauge)}" for gauge in row.gauges)
-            table.add_row(SHAPE[row.state], row.truck, row.words, why, row.key, shown, gauges)
-    return table
+            gauges = [Text(f"{gauge.what} {gauge_text(gauge)}") for gauge in row.gauges]
+            words, beside = _hook(row), width >= WIDE
+            below = [] if beside else [Columns(gauges, padding=(0, 3, 0, 0))] if gauges else []
+            cells: list[ConsoleRenderable] = [Text(SHAPE[row.state], STYLE[row.state]), Text(row.truck, "bold")]
+            cells.append(Group(*words, *below))
+            if beside:
+                cells.append(_gauge_table(row.gauges))
+            table.add_row(*cells)
+        table.expand = True
+        yield Padding(table, (0, 0, 0, 1))
 
 
-def due_table(rows: Sequence[DueRow]) -> Table:
-    """What falls due, the most pressing first."""
-    table = Table(box=box.SIMPLE_HEAD, pad_edge=False)
-    for name in ("truck", "service", "state", "due at", "in time until", "or by", "time", "left", "counted from"):
-        table.add_column(
-            name, overflow="fold", justify="right" if name in ("due at", "in time until", "time") else "left"
-        )
-    for row in rows:
-        table.add_row(
-            row.truck,
-            row.service or "–",
-            DUE[row.state],
-            hours(row.due_hours),
-            hours(row.latest_hours),
-            day(row.due_date),
-            "–" if row.minutes is None else f"{row.minutes} min",
-            "" if row.gauge is None else gauge_text(row.gauge),
-            row.reason.text,
-        )
-    return table
+def state_line(row: YardRow) -> str:
+    """The state of a truck as it stands first; a clean check is never taken for more than it is."""
+    return f"{row.words}. Not an examination." if row.state == "checked" else row.words
 
 
-def put_truck(out: Console, page: TruckPage) -> None:
-    """One truck on the terminal."""
-    row = page.row
-    out.print(Text(f"{SHAPE[row.state]} Truck {row.truck}: {row.words}", style="bold"))
-    for reason in row.reasons:
-        out.print(f"  {reason.text}" + (f" [{reason.source}]" if reason.source else ""), markup=False)
+def reasons_of(row: YardRow) -> tuple[Reason, ...]:
+    """Why, but for what the first line has said."""
+    said = row.state == "checked"
+    return tuple(reason for reason in row.reasons if not (said and reason.rule == "state.walk-round"))
+
+
+def _hook(row: YardRow) -> Iterator[Text]:
+    yield Text(state_line(row), STYLE[row.state])
     if row.lock:
-        out.print(f"  Being worked on by {row.lock}. Do not touch.", markup=False)
+        yield Text(f"Being worked on by {row.lock}: do not touch.", "bold")
+    yield from (Text(reason.text) for reason in reasons_of(row))
+    doubtful = f"{row.doubtful} doubtful reading{'s' if row.doubtful > 1 else ''}" if row.doubtful else ""
+    read = f"{hours(row.hours)} read" if row.hours is not None else "no hours known"
+    yield Text(" · ".join(part for part in (f"Key: {row.key}", read, doubtful) if part), "dim")
+
+
+def _gauge_table(gauges: Iterable[Gauge]) -> Table:
+    table = Table.grid(padding=(0, 1, 0, 0))
+    table.add_column(width=10, justify="right", no_wrap=True)
+    table.add_column(width=STICK + 18, overflow="fold")
+    for gauge in gauges:
+        table.add_row(Text(gauge.what), Text(gauge_text(gauge)))
+    return table
+
+
+def due_parts(rows: Sequence[DueRow], today: date, *, named: bool = True) -> Iterator[ConsoleRenderable]:
+    """What falls due, under its state; what is not known stands together, a line a truck.
+
+    Args:
+        rows: the most pressing first.
+        today: the yard's day, from which dates are counted.
+        named: False where all are of one truck.
+    """
+    if not rows:
+        yield Text("Nothing.")
+    widest = min(max((len(row.truck) for row in rows), default=0), 14)
+    for state in dict.fromkeys(row.state for row in rows):
+        yield heading(DUE[state].capitalize())
+        table = Table.grid(padding=(0, 2, 0, 0))
+        if named:
+            table.add_column(width=widest, overflow="fold")
+        same = [row for row in rows if row.state == state]
+        for cells in _unknown(same) if state == "unknown" else (_due(row, today) for row in same):
+            table.add_row(*(Text(cell) for cell in (cells if named else cells[1:])))
+        yield Padding(table, (0, 0, 0, 2))
+
+
+def _due(row: DueRow, today: date) -> tuple[str, ...]:
+    by_hours = "" if row.due_hours is None else f"at {hours(row.due_hours)}"
+    by_day = "" if row.due_date is None else f"by {day(row.due_date)}, {distance(row.due_date, today)}"
+    parts = [" or ".join(part for part in (by_hours, by_day) if part)]
+    if row.latest_hours is not None and row.latest_hours != row.due_hours:
+        parts.append(f"in time up to {hours(row.latest_hours)}")
+    if row.minutes:
+        parts.append(f"{row.minutes} min")
+    gauge = gauge_text(row.gauge) if row.gauge is not None else ""
+    return row.truck, row.service or "", gauge, "; ".join(part for part in parts if part) + f"\n{row.reason.text}"
+
+
+def _unknown(rows: Sequence[DueRow]) -> Iterator[tuple[str, ...]]:
+    for truck in dict.fromkeys(row.truck for row in rows):
+        own = [row for row in rows if row.truck == truck]
+        services = [row.service for row in own if row.service]
+        services.sort(key=lambda name: (len(name), name))
+        ruled = any(row.reason.rule != "due.no-rules" for row in own)
+        why = "not in the record: say when each was last done" if ruled else own[0].reason.text
+        yield truck, f"{' '.join(services)}: {why}" if services else why
+
+
+def truck_parts(page: TruckPage, today: date) -> Iterator[ConsoleRenderable]:
+    """One truck."""
+    row = page.row
+    yield Text(f"{SHAPE[row.state]} Truck {row.truck}: {state_line(row)}", STYLE[row.state])
+    if row.lock:
+        yield _in(Text(f"Being worked on by {row.lock}: do not touch.", "bold"))
+    for reason in reasons_of(row):
+        source = Text(f"  [{reason.source}]" if reason.source else "", "dim")
+        yield _in(Text.assemble(reason.text, source))
     facts = [row.kind, row.place, page.serial and f"serial {page.serial}", page.built and f"built {page.built}"]
-    out.print("  " + " · ".join(str(fact) for fact in facts if fact), markup=False)
-    out.print(f"  Hour meter {hours(row.hours)} · key {row.key} · book {page.code}", markup=False)
-    for gauge in row.gauges:
-        out.print(f"  {gauge.what:>10} {gauge_text(gauge)}", markup=False)
+    facts.append(f"{page.capacity_kg:,f} kg" if page.capacity_kg else None)
+    yield _in(Text(" · ".join(str(fact) for fact in facts if fact)))
+    read = f"Hour meter {hours(row.hours)}" if row.hours is not None else "No hours known"
+    yield _in(Text(f"{read} · key: {row.key} · book {page.code}"))
+    if row.gauges:
+        yield _in(_gauge_table(row.gauges))
     if page.faults:
-        out.print(Text("Open faults", style="bold"))
+        yield heading("Open faults")
     for fault in page.faults:
-        out.print(f"  {fault.words}: {fault.text} (since {fault.since}, {fault.by}). Next: {fault.next}.", markup=False)
-        out.print(f"    {fault.ref}", markup=False, style="dim")
+        said = f"{fault.words}: {fault.text}. Since {fault.since}, {fault.by}. Next: {fault.next}."
+        yield _in(Group(Text(said), Text(fault.ref, "dim")))
     if page.doubts:
-        out.print(Text("Doubtful meter readings", style="bold"))
+        yield heading("Doubtful meter readings")
     for doubt in page.doubts:
-        out.print(f"  {hours(doubt.shown)} on {doubt.meter}: {doubt.text} ({doubt.fact})", markup=False)
-    out.print(Text("Due soon", style="bold"))
-    out.print(due_table(page.due))
-    out.print(CAUTION, markup=False, style="dim")
+        yield _in(Group(Text(f"{hours(doubt.shown)} on {doubt.meter}: {doubt.text}."), Text(doubt.fact, "dim")))
+    yield from due_parts(page.due, today, named=False)
+    yield Text(f"\n{CAUTION}", "dim")
 
 
-def put_log(out: Console, rows: Sequence[LogRow]) -> None:
-    """The logbook: both times, what it says, who, its number; what no longer counts is struck through with a word."""
-    table = Table(box=box.SIMPLE_HEAD, pad_edge=False)
-    for name in ("no", "happened", "received", "what", "says", "by", "id"):
-        table.add_column(name, overflow="fold")
+def _in(part: ConsoleRenderable) -> Padding:
+    return Padding(part, (0, 0, 0, 2))
+
+
+def log_parts(rows: Sequence[LogRow]) -> Iterator[ConsoleRenderable]:
+    """The logbook: number, both times, what, by whom, what it says; what no longer counts says so first."""
+    table = Table.grid(padding=(0, 2, 0, 0))
+    table.add_column(justify="right")
+    table.add_column(no_wrap=True)
+    table.add_column(overflow="fold")
     for row in rows:
-        clock = "" if row.whole_day else f" {row.happened:%H:%M}"
-        says = in_words(row)
-        if row.corrected_by:
-            says = f"CORRECTED: {says}"
-        elif not row.counts and row.kind not in ("corrected", "withdrawn"):
-            says = f"WITHDRAWN: {says}"
-        table.add_row(
-            str(row.seq),
-            iso_day(row.happened.date()) + clock,
-            f"{row.received:%Y-%m-%d %H:%M}",
-            row.kind,
-            Text(says),
-            row.by,
-            row.id,
-        )
-    out.print(table)
+        head = Text.assemble((row.kind.replace("-", " "), "bold"), f" · {row.by}")
+        fate = Text(row.fate, "bold")
+        says = [part for part in (fate, Text(row.says), Text(row.id, "dim")) if part.plain]
+        times = Text.assemble(row.when, (f"\nreceived {row.taken}", "dim"))
+        table.add_row(str(row.seq), times, Group(head, *says))
+    yield table if rows else Text("Nothing yet.")
 
 
-def put_rules(out: Console, kind: Kind, rules: Rules) -> None:
-    """The rules of a kind of truck: checks by place, services with their tasks, each with its source."""
-    out.print(Text(f"{kind.text} ({kind.key})", style="bold"))
-    for place in sorted(kind.places, key=lambda one: one.number):
-        out.print(Text(f"{place.number}. {place.text}", style="bold"))
-        for check in (one for one in kind.checks if one.place == place.id):
-            needs = f" (if fitted: {', '.join(check.needs)})" if check.needs else ""
-            out.print(
-                f"  {check.id}: {check.text}{needs}. Normal: {check.normal}. {_source(check, rules)}", markup=False
-            )
-            for symptom in check.symptoms:
-                days = f" within {symptom.days} days" if symptom.days else ""
-                word = f"{SERIOUSNESS[symptom.seriousness]}{days}"
-                out.print(f"      {symptom.id}: {symptom.text}. {word}. {_source(symptom, rules)}", markup=False)
-    for service in kind.services:
-        window = kind.window(service)
-        interval = "by date" if service.interval_hours is None else hours(service.interval_hours)
-        months = "" if service.months is None else f" or {service.months} months, whichever first"
-        edges = f"early {window.early_percent:f} %, late {window.late_percent:f} %"
-        out.print(Text(f"{service.text}: {interval}{months}; {edges}", style="bold"))
-        for task in (one for one in kind.tasks if one.id in service.tasks):
-            out.print(f"  {task.id}: {task.text} ({task.minutes} min). {_source(task, rules)}", markup=False)
-            for caution in task.cautions:
-                out.print(f"      ! {caution}", markup=False)
-    out.print(CAUTION, markup=False, style="dim")
-
-
-def _source(value: Check | Symptom | Task, rules: Rules) -> str:
-    source = rules.sources[value.source]
-    return f"[{' '.join(part for part in (source.title, source.clause) if part)}; {value.mark}]"
+def codes_parts(codes: dict[str, str]) -> ConsoleRenderable:
+    """The code of every book, as many beside one another as there is room."""
+    widest = max((len(book) for book in codes), default=0)
+    return Columns([Text(f"{book:<{widest}} {code}") for book, code in codes.items()], padding=(0, 4, 0, 0))

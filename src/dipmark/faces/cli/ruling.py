@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from dipmark.faces.cli.options import Json, own_rules_of, put_json
+from dipmark.faces.cli.options import Json, own_rules_of, put_json, say
 
 rules = typer.Typer(no_args_is_help=True, help="The rules: what each kind of truck asks for.")
 
@@ -32,7 +32,7 @@ def show(
             put_json(listed)
             return
         for key in KIND_KEYS:
-            typer.echo(f"{key:<28}" + (found.kinds[key].text if key in found.kinds else "no rules yet"))
+            say(f"{key:<28}" + (found.kinds[key].text if key in found.kinds else "no rules yet"))
         return
     one = found.kind(kind)
     if one is None:
@@ -40,9 +40,10 @@ def show(
     if as_json:
         put_json(one)
         return
-    from dipmark.faces.cli.render import console, put_rules
+    from dipmark.faces.cli.render import console, put
+    from dipmark.faces.cli.render_rules import rules_parts
 
-    put_rules(console(), one, found)
+    put(console(), *rules_parts(one, found))
 
 
 @rules.command()
@@ -61,7 +62,7 @@ def lint(
         put_json(problems)
     else:
         for problem in problems:
-            typer.echo(str(problem), err=True)
-        typer.echo(f"{len(problems)} problems." if problems else "Clean.")
+            say(str(problem), err=True)
+        say(f"{len(problems)} problems." if problems else "Clean.")
     if any(problem.hard for problem in problems):
         raise typer.Exit(1)

@@ -73,7 +73,8 @@ def _write_blank(path: Path, rows: list[tuple[str, ...]], as_json: bool) -> None
     if as_json:
         put_json({"blank": str(path), "checks": len(rows) - 1})
     else:
-        say(f"{path} written, one line a check. Fill in answer: ok, fault or unseen; of an open fault same, worse, gone.")
+        say(f"{path} written, one line a check.")
+        say("Fill in answer: ok, fault or unseen; of an open fault same, worse or gone.")
 
 
 def _from_file(path: Path, asked: Sheet) -> Filled:

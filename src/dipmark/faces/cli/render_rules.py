@@ -1,0 +1,71 @@
+"""The rules of a kind of truck on a terminal: checks by place, services with their tasks, sources at the end."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from rich.console import ConsoleRenderable
+from rich.padding import Padding
+from rich.text import Text
+
+from dipmark.faces.cli.render import heading
+from dipmark.rules.model import Check, Kind, Rules, Service, Symptom, Task
+from dipmark.views.words import CAUTION, SERIOUSNESS, hours
+
+
+def rules_parts(kind: Kind, rules: Rules) -> Iterator[ConsoleRenderable]:
+    """Everything that a kind of truck is held to."""
+    used: dict[str, None] = {}
+    yield Text(f"{kind.text} ({kind.key})", style="bold")
+    for place in sorted(kind.places, key=lambda one: one.number):
+        yield heading(f"{place.number}. {place.text}")
+        for check in (one for one in kind.checks if one.place == place.id):
+            yield from _check(check, used)
+    for service in kind.services:
+        yield from _service(kind, service, used)
+    yield heading("Sources")
+    for key in sorted(used):
+        source = rules.sources[key]
+        yield _in(f"{key}: {', '.join(part for part in (source.title, source.clause) if part)}", 2)
+    yield Text(f"\n{CAUTION}", "dim")
+
+
+def _check(check: Check, used: dict[str, None]) -> Iterator[ConsoleRenderable]:
+    needs = f" Where fitted: {', '.join(check.needs)}." if check.needs else ""
+    asked = f" Asks for {check.asked.quantity.replace('-', ' ')} in {check.asked.unit}." if check.asked else ""
+    list_ = "" if check.shift else " Full list only."
+    said = f"{check.id}: {check.text}. Normal: {check.normal}.{needs}{asked}{list_}"
+    yield _in(Text.assemble(said, _source(check, used)), 2)
+    for symptom in check.symptoms:
+        days = f" within {symptom.days} days" if symptom.days is not None else ""
+        word = f"{SERIOUSNESS[symptom.seriousness].removesuffix(' by')}{days}"
+        right = f" On the spot: {symptom.put_right}." if symptom.put_right else ""
+        yield _in(
+            Text.assemble((f"{word}: ", "bold"), f"{symptom.text} ({symptom.id}).{right}", _source(symptom, used)), 6
+        )
+    for caution in check.cautions:
+        yield _in(f"! {caution}", 6)
+
+
+def _service(kind: Kind, service: Service, used: dict[str, None]) -> Iterator[ConsoleRenderable]:
+    window = kind.window(service)
+    interval = "by date" if service.interval_hours is None else f"every {hours(service.interval_hours)}"
+    months = ("1 month" if service.months == 1 else f"{service.months} months") if service.months else ""
+    whichever = f" or {months}, whichever first" if months else ""
+    edges = f"early {window.early_percent:f} %, late {window.late_percent:f} %"
+    yield heading(f"{service.text} ({service.id}): {interval}{whichever}; {edges}")
+    if service.includes:
+        yield _in(f"Includes {', '.join(service.includes)}.", 2)
+    for task in (one for one in kind.tasks if one.id in service.tasks):
+        yield _in(Text.assemble(f"{task.id}: {task.text}, {task.minutes} min.", _source(task, used)), 2)
+        for caution in task.cautions:
+            yield _in(f"! {caution}", 6)
+
+
+def _in(part: Text | str, left: int) -> Padding:
+    return Padding(part, (0, 0, 0, left))
+
+
+def _source(value: Check | Symptom | Task, used: dict[str, None]) -> tuple[str, str]:
+    used[value.source] = None
+    return f"  [{value.source}, {value.mark}]", "dim"
