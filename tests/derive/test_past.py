@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from datetime import date, timedelta
+from zoneinfo import ZoneInfo
 
 from derive.builders import ENROLLED, LATER, at, counting, fid, record
 from dipmark.derive.past import enrolled_in, past
@@ -124,3 +125,12 @@ def test_the_last_enrolment_tells_what_it_is() -> None:
 
 def test_an_empty_book_has_no_past() -> None:
     assert past((), LATER) == ()
+
+
+def test_a_date_stays_that_date_when_the_zone_is_set_later() -> None:
+    text = "meter-read truck:7 2026-03-09T00:00:00+00:00/day ana\n  hours 5\n"
+    (whole,) = counting(text)
+    (instant,) = counting(text.replace("/day", ""))
+    west = ZoneInfo("America/New_York")
+    assert whole.day(west) == date(2026, 3, 9)
+    assert instant.day(west) == date(2026, 3, 8)

@@ -30,7 +30,7 @@ def test_no_accepted_fact_is_lost_to_a_kill(tmp_path: Path) -> None:
         )
         assert process.stdout is not None
         process.stdout.readline()  # it has begun
-        time.sleep(rng.uniform(0, 0.5))
+        time.sleep(rng.uniform(0, 0.3))
         os.kill(process.pid, signal.SIGKILL)
         accepted |= set(process.communicate()[0].split())
         with open_store(str(path), clock=system_clock, create=False) as store:

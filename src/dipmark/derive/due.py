@@ -160,7 +160,7 @@ def _start(
     for one in reversed(counting):
         done = _done(one, service, restarts)
         if done is not None:
-            day = local_day(one.effective, zone)
+            day = one.day(zone)
             return _Start(one.id, day, _hours(one, life), f"{done} on {day.isoformat()}"), True
     for one in counting:
         body = one.body

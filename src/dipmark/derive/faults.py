@@ -8,7 +8,7 @@ from typing import Final
 
 import msgspec
 
-from dipmark.derive.days import day_end, local_day
+from dipmark.derive.days import day_end
 from dipmark.derive.past import Counted, Counting
 from dipmark.facts.base import RANK, FactId, FaultRef, PersonKey, Seriousness
 from dipmark.facts.document import Document
@@ -165,7 +165,7 @@ def _fault(ref: FaultRef, one: Counted, body: Fault | Answer, text: str, kind: K
     deadline = None
     if seriousness == "repair-by":
         days = [days for days in (body.days, symptom.days if symptom else None) if days is not None]
-        deadline = local_day(one.effective, zone) + timedelta(days=min(MOST_DAYS, *days) if days else 0)
+        deadline = one.day(zone) + timedelta(days=min(MOST_DAYS, *days) if days else 0)
     return FaultNow(
         ref=ref,
         text=text,

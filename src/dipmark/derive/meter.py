@@ -16,7 +16,7 @@ from typing import Final, Literal
 
 import msgspec
 
-from dipmark.derive.days import day_end, day_start, local_day
+from dipmark.derive.days import day_end, day_start
 from dipmark.derive.past import Counted, Counting, enrolled_in
 from dipmark.facts.base import FactId, Reading
 from dipmark.facts.meter import MeterChanged, MeterRead
@@ -186,7 +186,7 @@ def _told(one: Counted, first: str, zone: tzinfo) -> Iterator[tuple[str, _Told]]
 
 def _shown(one: Counted, hours: Decimal, zone: tzinfo) -> Shown:
     if one.whole_day:
-        return _on_day(one.id, hours, local_day(one.effective, zone), zone)
+        return _on_day(one.id, hours, one.day(zone), zone)
     instant = micros(one.effective)
     return Shown(one.id, hours, instant, instant)
 

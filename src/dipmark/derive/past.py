@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import datetime, time
+from datetime import date, datetime, time, tzinfo
 from typing import NewType, cast
 
 import msgspec
 
+from dipmark.derive.days import local_day
 from dipmark.facts.amend import Corrected, PlainBody, Withdrawn
 from dipmark.facts.base import Accepted, FactId, PersonKey
 from dipmark.facts.truck import Enrolled
@@ -38,6 +39,14 @@ class Counted(msgspec.Struct, frozen=True):
     def id(self) -> FactId:
         """The id of the fact itself."""
         return self.item.fact.id
+
+    def day(self, zone: tzinfo) -> date:
+        """The calendar day it is about: as written where only the date is known, else that of its effective time.
+
+        Args:
+            zone: the yard's; a date that was written down stays that date when the zone is set later.
+        """
+        return self.happened.date() if self.whole_day else local_day(self.effective, zone)
 
     @property
     def order(self) -> tuple[datetime, str]:

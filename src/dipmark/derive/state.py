@@ -80,7 +80,7 @@ def last_walk(counting: Counting, kind: Kind, yard: YardNow, zone: tzinfo, rules
     """
     for one in reversed(counting):
         if _is_walk(one):
-            day_ends = day_end(local_day(one.effective, zone), zone)
+            day_ends = day_end(one.day(zone), zone)
             until = day_ends if one.whole_day else covered_until(yard.shifts, one.effective, zone)
             return WalkDone(one.id, one.by, one.effective, until, tuple(_missing(one, counting, kind, rules)))
     return None

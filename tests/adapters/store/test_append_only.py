@@ -230,6 +230,21 @@ def test_verify_finds_bytes_that_are_no_longer_what_they_were(
     assert code in {problem.code for problem in filled.verify()}
 
 
+@pytest.mark.parametrize("place", ["file", "memory"], indirect=True)
+def test_verify_finds_a_table_made_anew_without_its_keys(filled: Store) -> None:
+    for statement in (
+        "CREATE TABLE other AS SELECT * FROM facts",
+        "DROP TABLE facts",
+        "ALTER TABLE other RENAME TO facts",
+        "INSERT INTO facts SELECT * FROM facts WHERE book = 'truck:7' AND seq = 2",
+    ):
+        by_hand(filled, statement)
+    found = filled.verify()
+    assert {problem.code for problem in found} == {"store-changed", "fact-doubled"}
+    doubled = [problem.found for problem in found if problem.code == "fact-doubled"]
+    assert doubled == ["number 2 after 2", "id 01934567-0000-7000-8000-000000000002 more than once"]
+
+
 def test_a_printed_code_finds_a_cut_tail_and_a_rewritten_book(place: Place, filled: Store) -> None:
     printed = {number: book_code(number, filled.book(SEVEN)[number - 1].digest) for number in (1, 3)}
     assert [filled.verify_against(printed[number], book) for number in (1, 3) for book in (SEVEN, None)] == [()] * 4

@@ -11,8 +11,9 @@ import pytest
 
 from adapters.store.builders import NOW, Place, fault, reading
 from dipmark.adapters.store import ID_TAKEN, Blob, Store
+from dipmark.facts.amend import Corrected
 from dipmark.facts.base import FIRST, Accepted, BookId, Fact, FactId, Origin, PersonKey
-from dipmark.facts.codec import accept
+from dipmark.facts.codec import accept, fact_of
 from dipmark.facts.errors import NotFound, Refused
 from dipmark.facts.problems import Problem
 
@@ -194,6 +195,14 @@ def test_a_fact_and_its_pictures_go_in_together(store: Store) -> None:
     store.append([missing])
     (problem,) = store.verify()
     assert (problem.code, problem.hard, problem.where.fact) == ("picture-missing", False, missing.id)
+
+
+def test_a_picture_in_a_reading_or_in_a_correction_is_missed_too(store: Store) -> None:
+    body = reading(1, picture="ab" * 32).body
+    right = Corrected(target=reading(1).id, body=fault(2, "cd" * 32).body, reason="it leaks")  # type: ignore[arg-type]
+    store.append([reading(1, picture="ab" * 32), fact_of(reading(2).id, "truck:7", NOW, "p-ana", right)])
+    assert [problem.found for problem in store.verify()] == [f"no picture {'ab' * 8}…", f"no picture {'cd' * 8}…"]
+    assert body == store.book(SEVEN)[0].fact.body
 
 
 # ------------------------------------------------------------------------------------------------ set aside
