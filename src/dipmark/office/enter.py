@@ -17,7 +17,7 @@ from dipmark.derive.meter import meters_of
 from dipmark.derive.past import past
 from dipmark.derive.truck import TruckNow, truck_now
 from dipmark.facts.base import FIRST, RANK, Accepted, BookId, Fact, FaultRef, Reading, Seriousness, truck_book
-from dipmark.facts.codec import accept
+from dipmark.facts.codec import accept, faults_of
 from dipmark.facts.errors import NotFound, Refused
 from dipmark.facts.fault import Fault, OutOfService, Released
 from dipmark.facts.meter import MeterChanged, MeterRead
@@ -34,6 +34,7 @@ SERVICE_UNKNOWN: Final = code(
     "service-not-in-rules", "A service is noted that the rules of this kind of truck do not know."
 )
 TASK_UNKNOWN: Final = code("task-unknown", "A task is said to be left out that this kind of truck does not have.")
+WORDS_MISSING: Final = code("words-missing", "A fault, a card or a repair needs a word on what it is.")
 DAYS_MISSING: Final = code("days-missing", "A fault to repair by a date needs the days within which it is mended.")
 FAULT_OF_NO_CHECK: Final = code("fault-of-no-check", "A symptom is named without the check it belongs to.")
 
@@ -59,6 +60,9 @@ def enter(office: Office, facts: Sequence[Fact]) -> Entered:
     Raises:
         Refused: a hard problem; nothing was written.
     """
+    unfit = [problem for fact in facts for problem in faults_of(fact)]
+    if unfit:
+        raise Refused(told(unfit), unfit)
     now, yard = office.clock(), office.yard
     zone = zone_of(yard.zone)
     books = {fact.book: office.book(fact.book) for fact in facts}
@@ -149,7 +153,7 @@ def report_fault(
         NotFound: the rules of this kind of truck have no such check or symptom.
         Refused: a symptom without its check, or a fault to repair without its days.
     """
-    now = truck(office, name, office.clock())
+    text, now = _worded(text, "what was seen"), truck(office, name, office.clock())
     if symptom and not check:
         problem = Problem(FAULT_OF_NO_CHECK, f"symptom {symptom!r} alone", "the check it belongs to", "Name it, too.")
         raise Refused(problem.message, [problem])
@@ -174,6 +178,14 @@ def report_fault(
     return enter(office, [_fact(office, now.book, body, when)])
 
 
+def _worded(text: str, what: str) -> str:
+    """Words, without blanks around them; none at all is refused."""
+    if not text.strip():
+        problem = Problem(WORDS_MISSING, "no words", what, "Say it in a few words.")
+        raise Refused(problem.message, [problem])
+    return text.strip()
+
+
 def _known(kind: Kind | None, check: str | None, symptom: str | None) -> tuple[Check | None, Symptom | None]:
     """The check and the symptom as the rules know them; both None where the kind has no rules."""
     if kind is None or check is None:
@@ -192,6 +204,7 @@ def _known(kind: Kind | None, check: str | None, symptom: str | None) -> tuple[C
 
 def stop(office: Office, name: str, reason: str, when: When) -> Entered:
     """Hang the out-of-service card on a truck."""
+    reason = _worded(reason, "why it is out of service")
     return enter(office, [_fact(office, book_of(office, name), OutOfService(reason=reason), when)])
 
 
@@ -210,7 +223,7 @@ def repair(
     Raises:
         Refused: no open fault is meant.
     """
-    now = truck(office, name, office.clock())
+    text, now = _worded(text, "what was done"), truck(office, name, office.clock())
     live = {fault.ref: (fault.ref, fault.check or "", fault.text) for fault in now.faults if fault.mended is None}
     body = Worked(
         mends=_meant(name, what, live),

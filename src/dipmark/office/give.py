@@ -22,13 +22,15 @@ Table = Literal["trucks", "readings", "services"]
 
 HEADERS: Final[dict[Table, tuple[str, ...]]] = {
     "trucks": ("truck", "kind", "commissioned", "start hours", "serial", "built", "capacity kg", "place", "note"),
-    "readings": ("truck", "date", "time", "hours", "by"),
-    "services": ("truck", "date", "time", "service", "hours", "by", "note"),
+    "readings": ("truck", "date", "hours", "meter name", "by", "note"),
+    "services": ("truck", "date", "service", "hours", "meter name", "by", "note"),
 }
 
 
 def give_table(office: Office, what: Table, as_of: datetime, names: Sequence[str] = ()) -> str:
-    """Trucks, readings or services as a table with a header, comma separated, dates as in ISO 8601.
+    """Trucks, readings or services as a table with a header, comma separated.
+
+    A whole day is written as a date; any other time to the second, with its offset, as in ISO 8601.
 
     Args:
         office: the yard.
@@ -63,7 +65,7 @@ def _rows(
 ) -> Iterator[tuple[str, ...]]:
     name, body = name_of(book), one.body
     local = one.happened.astimezone(office.zone)
-    day, clock = local.date().isoformat(), "" if one.whole_day else local.isoformat(timespec="microseconds")[11:]
+    when = local.date().isoformat() if one.whole_day else local.isoformat(timespec="seconds")
     by = "" if one.by == "unnamed" else people.get(one.by, one.by)
     if what == "trucks" and isinstance(body, Enrolled):
         commissioned = body.commissioned.isoformat() if body.commissioned else ""
@@ -81,11 +83,15 @@ def _rows(
             body.note or "",
         )
     elif what == "readings" and isinstance(body, MeterRead):
-        yield name, day, clock, _text(body.hours), by
+        yield name, when, _text(body.hours), _meter(body), by, body.note or ""
     elif what == "services" and isinstance(body, Worked):
-        hours = _text(body.meter.hours) if isinstance(body.meter, Reading) else ""
-        for service in body.services:
-            yield name, day, clock, service, hours, by, body.text or ""
+        if body.services:
+            hours, meter = (_text(body.meter.hours), _meter(body.meter)) if body.meter else ("", "")
+            yield name, when, " + ".join(body.services), hours, meter, by, body.text or ""
+
+
+def _meter(reading: MeterRead | Reading) -> str:
+    return "" if reading.meter == "main" else reading.meter
 
 
 def _text(number: Decimal | None) -> str:

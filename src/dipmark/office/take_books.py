@@ -54,8 +54,12 @@ def truck_key(name: str) -> str:
 
 
 def told(body: Body, moment: Moment) -> Told:
-    """A fact for comparison with others."""
-    return body, moment.instant.date() if moment.whole_day else moment.instant
+    """A fact for comparison with others, as far as a table can tell it: the time to the second, no pictures."""
+    if isinstance(body, Worked) and body.services:
+        body = Worked(services=body.services, text=body.text, meter=body.meter)
+    elif isinstance(body, MeterRead):
+        body = MeterRead(hours=body.hours, meter=body.meter, note=body.note)
+    return body, moment.instant.date() if moment.whole_day else moment.instant.replace(microsecond=0)
 
 
 class TruckBook:

@@ -8,15 +8,20 @@ from decimal import Decimal
 from itertools import pairwise
 from typing import Final
 
+from dipmark.facts.base import RANK
 from dipmark.facts.problems import Problem, Where, code
-from dipmark.rules.model import Check, Duty, Kind, Rules, Service, Symptom, Task
-from dipmark.rules.read import REFERENCE
+from dipmark.rules.duty import Duty
+from dipmark.rules.model import KIND_KEYS, Check, Kind, Rules, Service, Symptom, Task
+from dipmark.rules.symptoms import System, Trouble
 from dipmark.rules.typed import Faults, Path, by_key, near
+from dipmark.rules.value import REFERENCE, Trucks, Value
 
 SOURCE: Final = code("rule-source", "a rule names a source that sources.toml does not hold")
 SAFETY: Final = code("rule-safety", "a symptom that affects safety may only stop the truck, and does not")
 DAYS: Final = code("rule-days", "days and repair-by do not stand together with a symptom")
-EMPTY: Final = code("rule-empty", "a service without task or interval, or a check without symptom")
+EMPTY: Final = code(
+    "rule-empty", "a service without task or interval, a check without symptom, a trouble without cause"
+)
 ONCE: Final = code("rule-once", "two rules of one kind of truck carry the same id or number")
 UNIT: Final = code("rule-unit", "one quantity in two units, or a service on a meter the kind has not")
 OVERLAP: Final = code("rule-overlap", "a service is still in time when the next one may already be done")
@@ -25,6 +30,7 @@ MULTIPLE: Final = code("rule-multiple", "a service is no whole multiple of one i
 LENGTH: Final = code("rule-length", "a text is longer than a phone or a sheet can show")
 INVENTED: Final = code("rule-invented", "a text holds a litre, torque, pressure, temperature or count of points")
 UNUSED: Final = code("rule-unused", "a task belongs to no service")
+SOONER: Final = code("rule-sooner", "a shorter rhythm of a duty is not shorter than its usual one")
 FACTOR: Final = code("rule-factor", "a factor for hard use is nought")
 
 LENGTHS: Final = {
@@ -38,6 +44,7 @@ LENGTHS: Final = {
     "part": 50,
     "caution": 170,
     "duty": 240,
+    "trouble": 110,
 }
 """Characters. A phone 360 px wide shows about 38 on a line: three lines for what is read standing at the truck. A line
 of the service sheet on A4 holds about 80: two lines for a task. A translation is held to the same."""
@@ -72,13 +79,60 @@ def lint(rules: Rules, place: Callable[[Path], Where] = by_key) -> tuple[Problem
         _KindLint(faults, ("kinds", key), kind, rules).run()
     for country, duties in rules.duties.items():
         for duty in duties:
-            path = ("duties", country, "duties", duty.id)
-            _sourced(faults, path, duty, rules)
-            _text(faults, (*path, "text"), duty.text, "duty")
+            _duty(faults, ("duties", country, "duties", duty.id), duty, rules)
+    for id, system in rules.systems.items():
+        _system(faults, ("systems", id), system, rules)
     return tuple(faults.all)
 
 
-def _sourced(faults: Faults, path: Path, rule: Check | Symptom | Task | Service | Duty, rules: Rules) -> None:
+def _duty(faults: Faults, path: Path, duty: Duty, rules: Rules) -> None:
+    _sourced(faults, path, duty, rules)
+    for key in ("text", "who", "kept"):
+        _text(faults, (*path, key), getattr(duty, key), "duty")
+    _trucks(faults, path, duty.trucks)
+    for one in duty.sooner:
+        _trucks(faults, (*path, "sooner", one.id), one.trucks)
+        if duty.every_months is None or one.months >= duty.every_months:
+            usual = "no usual rhythm" if duty.every_months is None else f"{duty.every_months} usually"
+            found = f"{one.months} months, {usual}"
+            faults.add(SOONER, (*path, "sooner", one.id, "months"), found, "fewer months than usual")
+
+
+def _system(faults: Faults, path: Path, system: System, rules: Rules) -> None:
+    _text(faults, (*path, "text"), system.text, "name")
+    for caution in system.cautions:
+        _sourced(faults, (*path, "cautions", caution.id), caution, rules)
+        _text(faults, (*path, "cautions", caution.id, "text"), caution.text, "caution")
+    for trouble in system.troubles:
+        below = (*path, "troubles", trouble.id)
+        _sourced(faults, below, trouble, rules)
+        _serious(faults, below, trouble)
+        _trucks(faults, below, trouble.trucks)
+        _text(faults, (*below, "text"), trouble.text, "symptom")
+        for key in ("causes", "first"):
+            for line in getattr(trouble, key):
+                _text(faults, (*below, key), line, "trouble")
+        if not trouble.causes:
+            faults.add(EMPTY, (*below, "causes"), "no cause", "at least one")
+
+
+def _trucks(faults: Faults, path: Path, trucks: Trucks) -> None:
+    for key in trucks.kinds:
+        if key not in KIND_KEYS:
+            faults.add(REFERENCE, (*path, "trucks", "kinds"), ascii(key)[:60], "a kind of truck", near(key, KIND_KEYS))
+
+
+def _serious(faults: Faults, path: Path, one: Symptom | Trouble) -> None:
+    if one.affects_safety and RANK[one.seriousness] < RANK["stop"]:
+        hint = "What can hurt somebody is never left running to a date."
+        faults.add(SAFETY, (*path, "seriousness"), one.seriousness, "now or stop", hint)
+    if (one.days is None) is (one.seriousness == "repair-by"):
+        found = "no days" if one.days is None else f"{one.days} days"
+        expected = "days with repair-by, and only there"
+        faults.add(DAYS, (*path, "days"), f"{found} with {one.seriousness}", expected)
+
+
+def _sourced(faults: Faults, path: Path, rule: Value, rules: Rules) -> None:
     if rule.source not in rules.sources:
         found, hint = ascii(rule.source)[:60], near(rule.source, tuple(rules.sources))
         faults.add(SOURCE, (*path, "source"), found, "a key of [sources]", hint or "Add the source with its title.")
@@ -153,13 +207,7 @@ class _KindLint:
         _sourced(self.faults, path, symptom, self.rules)
         _text(self.faults, (*path, "text"), symptom.text, "symptom")
         _text(self.faults, (*path, "put_right"), symptom.put_right or "", "put_right")
-        if symptom.affects_safety and not symptom.stop_worthy:
-            hint = "What can hurt somebody is never left running to a date."
-            self.faults.add(SAFETY, (*path, "seriousness"), symptom.seriousness, "now or stop", hint)
-        if (symptom.days is None) is (symptom.seriousness == "repair-by"):
-            found = "no days" if symptom.days is None else f"{symptom.days} days"
-            expected = "days with repair-by, and only there"
-            self.faults.add(DAYS, (*path, "days"), f"{found} with {symptom.seriousness}", expected)
+        _serious(self.faults, path, symptom)
 
     def task(self, task: Task) -> None:
         key = ("tasks", *task.id.split("."))

@@ -6,6 +6,7 @@ how serious a symptom is that does not affect safety. What it may not: see `loos
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator, Sequence
 from decimal import Decimal
 from typing import Final
@@ -14,13 +15,21 @@ import msgspec
 
 from dipmark.facts.base import RANK
 from dipmark.facts.problems import Problem, Where, code
+from dipmark.rules.duty import Duty
 from dipmark.rules.model import KIND_KEYS, Check, Kind, Rules, Service, Symptom, Task, Window
+from dipmark.rules.symptoms import Trouble
 from dipmark.rules.typed import MISSING, Faults, Path, by_key, dotted, near
+from dipmark.rules.value import Trucks, Value
 
 TWICE: Final = code("rule-twice", "two rules files of one set say something about the same key")
 LOOSER: Final = code("rule-looser", "a yard's own rule is looser than safety or law allows")
-KIND: Final = code("rule-kind", "a rules file is about a kind of truck, or a country, that is not known")
+KIND: Final = code("rule-kind", "a rules file is about a kind of truck, a country or a system that is not known")
 DEEP: Final = code("rule-deep", "a rules file nests deeper than any rule does")
+
+ABOUT: Final = ("kind", "country", "system")
+"""Keys that say what a file is about."""
+
+_COUNTRY: Final = re.compile(r"[A-Z]{2}(-[A-Z0-9]{1,3})?")
 
 DEEPEST: Final = 8
 """Tables within tables in one file; the deepest rule needs six."""
@@ -51,6 +60,8 @@ class RuleFile(msgspec.Struct, frozen=True):
             return (key,)
         if key == "duties":
             return ("duties", str(self.table.get("country")), "duties")
+        if "system" in self.table:
+            return ("systems", str(self.table["system"]), key)
         return ("kinds", str(self.table.get("kind")), key)
 
     def place(self, path: Path) -> Where:
@@ -69,7 +80,7 @@ class Laid(msgspec.Struct, frozen=True):
     """All files laid over one another.
 
     Args:
-        tree: ``version``, ``sources``, ``kinds`` by key, ``duties`` by country.
+        tree: ``version``, ``sources``, ``kinds`` by key, ``duties`` by country, ``systems`` by id.
         files: those it was made of, the lowest first.
         problems: what was wrong with the files as such.
     """
@@ -140,17 +151,22 @@ def _add(layer: dict[str, object], file: RuleFile) -> list[Problem]:
         faults.add(DEEP, (), f"tables nested deeper than {DEEPEST}", f"at most {DEEPEST}", "Write it flat.")
         return faults.all
     kind, country = file.table.get("kind"), file.table.get("country")
-    needs_kind = [key for key in file.table if file.root(key)[0] == "kinds" and key not in ("kind", "country")]
+    needs_kind = [key for key in file.table if file.root(key)[0] == "kinds" and key not in ABOUT]
     if needs_kind and kind not in KIND_KEYS:
         found = "nothing" if kind is None else ascii(kind)[:60]
         hint = near(str(kind), KIND_KEYS)
         faults.add(MISSING if kind is None else KIND, ("kind",), found, "one of " + ", ".join(KIND_KEYS), hint)
         return faults.all
-    if "duties" in file.table and not (isinstance(country, str) and len(country) == 2 and country.isupper()):
-        faults.add(KIND, ("country",), ascii(country)[:60], "a country as two capital letters", "Such as US.")
+    if "duties" in file.table and not (isinstance(country, str) and _COUNTRY.fullmatch(country)):
+        expected = "a country as two capital letters, or a part of it as in CA-ON"
+        faults.add(KIND, ("country",), ascii(country)[:60], expected, "Such as US.")
+        return faults.all
+    if "system" in file.table and ("kind" in file.table or not isinstance(file.table["system"], str)):
+        found = "a kind of truck and a system" if "kind" in file.table else ascii(file.table["system"])[:60]
+        faults.add(KIND, ("system",), found, "a system by its id, such as brakes, and no kind beside it")
         return faults.all
     for key, value in file.table.items():
-        if key not in ("kind", "country"):
+        if key not in ABOUT:
             rooted = nested(file.root(key), value)
             for twice in _clashes(layer, rooted, ()):
                 inside = twice[len(file.root(key)) - 1 :]
@@ -185,8 +201,8 @@ def loosened(ours: Rules, laid: Rules, place: Callable[[Path], Where] = by_key) 
 
     Refused: a symptom that affects safety made less serious, or no longer affecting safety; a stop-worthy check taken
     off the shift list or tied to an option that was not asked for; a check or task losing its test before release; a
-    task's window made wider; and on whatever is set by law: a longer interval, fewer tasks, a milder outcome, or the
-    mark of law taken away.
+    task's window made wider; a duty or a trouble taken off a truck; and on whatever is set by law: a longer interval,
+    fewer tasks, a milder outcome, or the mark of law taken away.
 
     Args:
         ours: the shipped rules.
@@ -206,12 +222,41 @@ def loosened(ours: Rules, laid: Rules, place: Callable[[Path], Where] = by_key) 
     for country, duties in ours.duties.items():
         after = {duty.id: duty for duty in laid.duties[country]}
         for duty in (duty for duty in duties if duty.id in after):
-            path = ("duties", country, "duties", duty.id)
-            later = after[duty.id]
-            _longer(faults, (*path, "every_months"), duty.every_months, later.every_months)
-            if duty.when_lapsed == "out-of-service" and later.when_lapsed == "nothing":
-                faults.add(LOOSER, (*path, "when_lapsed"), "nothing", "out-of-service", _HINT)
+            _duty(faults, ("duties", country, "duties", duty.id), duty, after[duty.id])
+    for id, system in ours.systems.items():
+        for trouble in system.troubles:
+            if (then := laid.systems[id].trouble(trouble.id)) is not None:
+                path = ("systems", id, "troubles", trouble.id)
+                _symptom(faults, path, trouble, then)
+                _fewer(faults, path, trouble.trucks, then.trucks)
     return tuple(faults.all)
+
+
+def _duty(faults: Faults, path: Path, duty: Duty, now: Duty) -> None:
+    """All of it is law: no part may grow milder."""
+    _longer(faults, (*path, "every_months"), duty.every_months, now.every_months)
+    _fewer(faults, path, duty.trucks, now.trucks)
+    later = {one.id: one for one in now.sooner}
+    for one in (one for one in duty.sooner if one.id in later):
+        below = (*path, "sooner", one.id)
+        _longer(faults, (*below, "months"), one.months, later[one.id].months)
+        _fewer(faults, below, one.trucks, later[one.id].trucks)
+    if duty.when_lapsed not in ("nothing", now.when_lapsed) and now.when_lapsed != "out-of-service":
+        faults.add(LOOSER, (*path, "when_lapsed"), now.when_lapsed, duty.when_lapsed, _HINT)
+    if duty.about != now.about:
+        faults.add(LOOSER, (*path, "about"), now.about, duty.about, _HINT)
+    for key, before, then in (("written", duty.written, now.written), ("each_shift", duty.each_shift, now.each_shift)):
+        if before and not then:
+            faults.add(LOOSER, (*path, key), "false", "true: the law asks for it", _HINT)
+
+
+def _fewer(faults: Faults, path: Path, before: Trucks, now: Trucks) -> None:
+    """A rule may reach more trucks, never fewer; one without a list reaches every truck."""
+    for key, was, then in (("kinds", before.kinds, now.kinds), ("where", before.where, now.where)):
+        gone = sorted(set(was) - set(then)) if now != Trucks() else []
+        if gone or (before == Trucks() and then):
+            found = "without " + ", ".join(gone) if gone else "only " + ", ".join(then)
+            faults.add(LOOSER, (*path, "trucks", key), found, "no truck fewer", _HINT)
 
 
 _HINT: Final = "Take the line out; a yard may be stricter, never looser."
@@ -243,7 +288,7 @@ def _check(faults: Faults, path: Path, check: Check, now: Check) -> None:
         _symptom(faults, (*path, "symptoms", symptom.id), symptom, symptoms[symptom.id])
 
 
-def _symptom(faults: Faults, path: Path, symptom: Symptom, now: Symptom) -> None:
+def _symptom(faults: Faults, path: Path, symptom: Symptom | Trouble, now: Symptom | Trouble) -> None:
     if symptom.affects_safety and not now.affects_safety:
         faults.add(LOOSER, (*path, "affects_safety"), "false", "true: it can hurt somebody", _HINT)
     if (symptom.affects_safety or symptom.legal) and RANK[now.seriousness] < RANK[symptom.seriousness]:
@@ -273,9 +318,7 @@ def _retest(faults: Faults, path: Path, before: Check | Task, now: Check | Task)
         faults.add(LOOSER, (*path, "retest"), "false", "true: a repair of it is tested before release", _HINT)
 
 
-def _legal(
-    faults: Faults, path: Path, before: Check | Symptom | Task | Service, now: Check | Symptom | Task | Service
-) -> None:
+def _legal(faults: Faults, path: Path, before: Value, now: Value) -> None:
     if before.legal and not now.legal:
         faults.add(LOOSER, (*path, "legal"), "false", "true: it is set by law", _HINT)
 

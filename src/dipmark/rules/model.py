@@ -1,4 +1,4 @@
-"""What the rules are: places, checks, tasks, services and duties of each kind of truck, as frozen values."""
+"""What the rules are: places, checks, tasks, services of each kind of truck, duties, troubles, as frozen values."""
 
 from __future__ import annotations
 
@@ -9,12 +9,12 @@ from typing import TYPE_CHECKING, Final, Literal
 import msgspec
 
 from dipmark.facts.base import RANK, Seriousness
+from dipmark.rules.duty import Duty
+from dipmark.rules.symptoms import System
+from dipmark.rules.value import Caution, Value
 
 if TYPE_CHECKING:
     from collections.abc import Collection
-
-Mark = Literal["seen", "secondary", "common practice", "unverified"]
-"""How far a value may be trusted: its text was read, read in a copy or a report, nobody's text, from memory."""
 
 When = Literal["key-off", "key-on", "running", "drive", "shift-end"]
 """In which condition of the truck a check is made."""
@@ -37,20 +37,6 @@ KIND_KEYS: Final = (
 HUNDRED: Final = Decimal(100)
 
 
-class _Value(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """What every rule carries beside its content.
-
-    Args:
-        source: key of the source in `Rules.sources`.
-        mark: how far the source may be trusted.
-        legal: set by law: a yard may tighten it, never loosen it.
-    """
-
-    source: str
-    mark: Mark
-    legal: bool = False
-
-
 class Source(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """Where a value comes from: title and clause, never a maker and never an address.
 
@@ -63,7 +49,7 @@ class Source(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
     clause: str = ""
 
 
-class Symptom(_Value, frozen=True, kw_only=True):
+class Symptom(Value, frozen=True, kw_only=True):
     """One way a check can turn out badly, and how serious that is.
 
     Args:
@@ -88,18 +74,6 @@ class Symptom(_Value, frozen=True, kw_only=True):
         return RANK[self.seriousness] >= RANK["stop"]
 
 
-class Caution(_Value, frozen=True, kw_only=True):
-    """What can hurt, in the words that stand beside a check or a task.
-
-    Args:
-        id: its name in the files.
-        text: what to do or never to do.
-    """
-
-    id: str
-    text: str
-
-
 class Asked(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """The value a check may ask for.
 
@@ -112,7 +86,7 @@ class Asked(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
     unit: str
 
 
-class Check(_Value, frozen=True, kw_only=True):
+class Check(Value, frozen=True, kw_only=True):
     """One thing to look at on the walk-round.
 
     Args:
@@ -166,7 +140,7 @@ class Place(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
     number: int
 
 
-class Window(_Value, frozen=True, kw_only=True):
+class Window(Value, frozen=True, kw_only=True):
     """How far before and after its mark a task may be done.
 
     Args:
@@ -200,7 +174,7 @@ class Window(_Value, frozen=True, kw_only=True):
         return late if self.late_most_hours is None else min(late, self.late_most_hours)
 
 
-class Task(_Value, frozen=True, kw_only=True):
+class Task(Value, frozen=True, kw_only=True):
     """One piece of work in a service.
 
     Args:
@@ -226,7 +200,7 @@ class Task(_Value, frozen=True, kw_only=True):
     retest: bool = False
 
 
-class Service(_Value, frozen=True, kw_only=True):
+class Service(Value, frozen=True, kw_only=True):
     """What falls due together, by hours or by months, whichever first.
 
     Args:
@@ -249,7 +223,7 @@ class Service(_Value, frozen=True, kw_only=True):
     meter: str = "engine"
     months: int | None = None
     includes: tuple[str, ...] = ()
-    severe: dict[str, Decimal] = {}
+    severe: dict[str, Decimal] = msgspec.field(default_factory=dict)
     state_when_late: Literal["restricted", "out-of-service"] | None = None
     once: bool = False
 
@@ -263,28 +237,6 @@ class Service(_Value, frozen=True, kw_only=True):
             The smallest factor, 1 when none applies.
         """
         return min((self.severe[use] for use in uses if use in self.severe), default=Decimal(1))
-
-
-class Duty(_Value, frozen=True, kw_only=True):
-    """What a country's law asks for, apart from hours.
-
-    Args:
-        id: short, unique within the country.
-        country: two letters, ISO 3166-1.
-        text: what must be done.
-        who: who may do it.
-        kept: how long the paper is kept.
-        when_lapsed: what follows for the truck.
-        every_months: calendar months; None: no fixed rhythm.
-    """
-
-    id: str
-    country: str
-    text: str
-    who: str
-    kept: str
-    when_lapsed: Literal["out-of-service", "nothing"]
-    every_months: int | None = None
 
 
 class Kind(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -364,6 +316,7 @@ class Rules(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
         kinds: by key; a kind without rules is not there.
         duties: by country code.
         sources: by key.
+        systems: what may be wrong, by system.
         version: of the shipped rules, or of the yard's own where they give one; not that of the program.
         digest: SHA-256 over the canonical content, hex: two sets with one digest say the same.
     """
@@ -373,20 +326,44 @@ class Rules(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
     sources: dict[str, Source]
     version: str
     digest: str
+    systems: dict[str, System] = {}
 
     def kind(self, key: str) -> Kind | None:
         """The rules of that kind of truck, or None while there are none."""
         return self.kinds.get(key)
 
+    def law_of(self, country: str | None) -> str | None:
+        """Whose law is counted for a yard.
+
+        Args:
+            country: ISO 3166 code of the yard, such as ``GB`` or ``CA-ON``; None where nobody has said.
+
+        Returns:
+            The country itself where its duties are entered; for a part of a country the whole, unless other parts have
+            a law of their own: then no other's is borrowed. None: no duty is known.
+
+        *Source*: in Canada the provinces' law, not the federal one, holds for most yards: common practice, no source.
+        """
+        if country is None or country in self.duties:
+            return country
+        whole = country.partition("-")[0]
+        parted = any(one.startswith(f"{whole}-") for one in self.duties)
+        return whole if whole in self.duties and not parted else None
+
 
 def rules_of(
-    kinds: dict[str, Kind], duties: dict[str, tuple[Duty, ...]], sources: dict[str, Source], version: str
+    kinds: dict[str, Kind],
+    duties: dict[str, tuple[Duty, ...]],
+    sources: dict[str, Source],
+    version: str,
+    systems: dict[str, System] | None = None,
 ) -> Rules:
     """Put rules together and give them their digest.
 
     Returns:
         The rules; the digest depends on their content only, not on the order in which files were read.
     """
-    content = msgspec.json.encode((kinds, duties, sources, version), order="deterministic")
+    systems = systems or {}
+    content = msgspec.json.encode((kinds, duties, sources, version, systems), order="deterministic")
     digest = hashlib.sha256(content).hexdigest()
-    return Rules(kinds=kinds, duties=duties, sources=sources, version=version, digest=digest)
+    return Rules(kinds=kinds, duties=duties, sources=sources, version=version, digest=digest, systems=systems)

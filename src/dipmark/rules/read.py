@@ -6,16 +6,14 @@ from collections.abc import Iterator
 from decimal import Decimal
 from typing import Final, Literal
 
-from dipmark.facts.base import RANK, Seriousness
-from dipmark.facts.problems import Problem, code
+from dipmark.facts.base import RANK
+from dipmark.facts.problems import Problem
+from dipmark.rules.duty import LONGEST_MONTHS, read_duties
 from dipmark.rules.merge import Laid
 from dipmark.rules.model import (
     Asked,
-    Caution,
     Check,
-    Duty,
     Kind,
-    Mark,
     Place,
     Rules,
     Service,
@@ -26,21 +24,17 @@ from dipmark.rules.model import (
     Window,
     rules_of,
 )
+from dipmark.rules.symptoms import LONGEST_DAYS, read_systems
 from dipmark.rules.typed import Faults, Path, Table, near
+from dipmark.rules.value import MARKS, REFERENCE, SERIOUSNESS, read_caution
 
-REFERENCE: Final = code("rule-reference", "a rule names something that no rules file explains")
-
-MARKS: Final[tuple[Mark, ...]] = ("seen", "secondary", "common practice", "unverified")
-SERIOUSNESS: Final[tuple[Seriousness, ...]] = ("now", "stop", "repair-by", "watch")
 WHEN: Final[tuple[When, ...]] = ("key-off", "key-on", "running", "drive", "shift-end")
 
 LATE: Final[tuple[Literal["restricted", "out-of-service"], ...]] = ("restricted", "out-of-service")
 
 LAST_PLACE: Final = 99
-LONGEST_DAYS: Final = 90
 LONGEST_MINUTES: Final = 600
 LONGEST_HOURS: Final = 20_000
-LONGEST_MONTHS: Final = 120
 WIDEST_PERCENT: Final = 50
 
 
@@ -72,9 +66,10 @@ def draft(laid: Laid) -> tuple[Rules, tuple[Problem, ...]]:
     version = root.text("version")
     sources = {key: _source(table) for key, table in root.tables("sources")}
     kinds = {key: _Kind(table, key).read() for key, table in root.table("kinds").each()}
-    duties = {country: _duties(table, country) for country, table in root.table("duties").each()}
+    duties = {country: read_duties(table, country) for country, table in root.table("duties").each()}
+    systems = read_systems(root.table("systems"))
     root.close()
-    return rules_of(kinds, duties, sources, version), tuple(faults.all)
+    return rules_of(kinds, duties, sources, version, systems), tuple(faults.all)
 
 
 _STRICT: Final = Window(early_percent=Decimal(0), late_percent=Decimal(0), source="", mark="unverified")
@@ -87,29 +82,6 @@ def _source(table: Table) -> Source:
     return source
 
 
-def _duties(table: Table, country: str) -> tuple[Duty, ...]:
-    duties = tuple(_duty(one, id, country) for id, one in table.tables("duties"))
-    table.close()
-    return duties
-
-
-def _duty(table: Table, id: str, country: str) -> Duty:
-    duty = Duty(
-        id=id,
-        country=country,
-        text=table.text("text"),
-        every_months=table.whole("every_months", 1, LONGEST_MONTHS) if table.has("every_months") else None,
-        who=table.text("who"),
-        kept=table.text("kept"),
-        when_lapsed=table.choice("when_lapsed", ("out-of-service", "nothing")),
-        legal=table.flag("legal", default=False),
-        source=table.text("source"),
-        mark=table.choice("mark", MARKS),
-    )
-    table.close()
-    return duty
-
-
 class _Kind:
     """Reads one kind of truck; cautions and windows are looked up by their names."""
 
@@ -117,7 +89,7 @@ class _Kind:
         self.table = table
         self.key = key
         self.faults = table.faults
-        self.cautions = {id: _caution(one, id) for id, one in table.tables("cautions")}
+        self.cautions = {id: read_caution(one, id) for id, one in table.tables("cautions")}
         self.windows = {id: _window(one) for id, one in table.tables("windows")}
 
     def read(self) -> Kind:
@@ -195,13 +167,6 @@ class _Kind:
 
     def unknown(self, path: Path, name: str, where: str, known: tuple[str, ...]) -> None:
         self.faults.add(REFERENCE, path, ascii(name)[:60], f"a name in {where}", near(name, known))
-
-
-def _caution(table: Table, id: str) -> Caution:
-    mark = table.choice("mark", MARKS)
-    caution = Caution(id=id, text=table.text("text"), source=table.text("source"), mark=mark)
-    table.close()
-    return caution
 
 
 def _window(table: Table) -> Window:

@@ -72,7 +72,6 @@ class Database:
         self.sqlite = engine.dialect.name == "sqlite"
         self.alone = isinstance(engine.pool, StaticPool)
         self._turn = threading.RLock() if self.alone else nullcontext()
-        self._writer = engine.execution_options(writing=True)
         reader: dict[str, Any] = (
             {} if self.sqlite else {"isolation_level": "REPEATABLE READ", "postgresql_readonly": True}
         )
@@ -81,13 +80,15 @@ class Database:
     @contextmanager
     def writing(self) -> Iterator[Connection]:
         """One transaction: all of it is durable at the end, or none of it happened."""
-        with self._turn, self._said(), self._writer.begin() as connection:
+        with self._turn, self._said(), self.engine.begin() as connection:
+            self._begin(connection, "BEGIN IMMEDIATE")
             yield connection
 
     @contextmanager
     def reading(self) -> Iterator[Connection]:
         """One moment of the store, whoever writes meanwhile."""
         with self._turn, self._said(), self._reader.begin() as connection:
+            self._begin(connection, "BEGIN")
             yield connection
 
     def forget(self) -> None:
@@ -102,6 +103,14 @@ class Database:
     def close(self) -> None:
         """Give back every connection."""
         self.engine.dispose()
+
+    def _begin(self, connection: Connection, how: str) -> None:
+        """On SQLite a transaction begun as a reader could lose another's work unseen; one that means to write says so.
+
+        Said here, not in an event of the engine, since every statement would then look for listeners.
+        """
+        if self.sqlite:
+            connection.connection.cursor().execute(how)
 
     @contextmanager
     def _said(self) -> Iterator[None]:
@@ -175,7 +184,6 @@ def sqlite(path: str, shown: str | None = None) -> Database:
     else:
         uri = _uri(Path(path))
         engine = create_engine("sqlite://", creator=lambda: _open(uri, uri=True), poolclass=QueuePool)
-    event.listen(engine, "begin", _begin)
     return Database(shown or path, engine)
 
 
@@ -200,9 +208,3 @@ def _open(target: str, *, uri: bool) -> sqlite3.Connection:
         connection.close()
         raise
     return connection
-
-
-def _begin(connection: Connection) -> None:
-    """A transaction that means to write begins as a writer; begun as a reader it could lose another's work unseen."""
-    writing = connection.get_execution_options().get("writing")
-    connection.exec_driver_sql("BEGIN IMMEDIATE" if writing else "BEGIN")

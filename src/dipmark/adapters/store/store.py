@@ -9,7 +9,7 @@ from types import TracebackType
 from typing import Any, Final, Self
 
 import msgspec
-from sqlalchemy import Connection, Select, bindparam, func, insert, select, text, update
+from sqlalchemy import Connection, Select, bindparam, func, insert, select, text, union_all, update
 
 from dipmark.adapters.store.database import Clash, Database
 from dipmark.adapters.store.rows import (
@@ -40,6 +40,8 @@ _BOOK: Final = (
 _HEAD: Final = (
     select(FACTS.c.seq, FACTS.c.digest).where(FACTS.c.book == bindparam("book")).order_by(FACTS.c.seq.desc()).limit(1)
 )
+_LAST: Final = select(FACTS).where(FACTS.c.book == bindparam("book")).order_by(FACTS.c.seq.desc()).limit(1).subquery()
+_ONE_AND_LAST: Final = union_all(_ONE, select(_LAST))
 _INSERT: Final = insert(FACTS)
 _LOCK: Final = text("SELECT pg_advisory_xact_lock(key) FROM unnest(CAST(:keys AS bigint[])) AS key")
 
@@ -144,8 +146,7 @@ class Store:
                 int.from_bytes(hashlib.sha256(book.encode()).digest()[:8], "big", signed=True) for book in books
             )
             connection.execute(_LOCK, {"keys": keys})
-        there = _with_ids(connection, [fact.id for fact in facts])
-        heads: dict[BookId, tuple[int, str]] = {}
+        there, heads = _found(connection, facts)
         accepted: list[Accepted] = []
         known: list[FactId] = []
         taken: list[Problem] = []
@@ -364,15 +365,20 @@ def _count(connection: Connection, table: Any) -> int:
     return connection.scalar(select(func.count()).select_from(table)) or 0
 
 
-def _with_ids(connection: Connection, ids: Sequence[FactId]) -> dict[FactId, Fact]:
-    if len(ids) == 1:
-        row = connection.execute(_ONE, {"id": ids[0]}).first()
-        return {} if row is None else {ids[0]: accepted_in(row).fact}
+def _found(connection: Connection, facts: Sequence[Fact]) -> tuple[dict[FactId, Fact], dict[BookId, tuple[int, str]]]:
+    """Facts that have the ids already; and for one fact, in the same round trip, the head of its book."""
+    if len(facts) == 1:
+        (fact,) = facts
+        rows = connection.execute(_ONE_AND_LAST, {"id": fact.id, "book": fact.book}).all()
+        head = max(((row.seq, row.digest) for row in rows if row.book == fact.book), default=(0, FIRST))
+        same = next((accepted_in(row).fact for row in rows if row.id == fact.id), None)
+        return ({} if same is None else {fact.id: same}), {fact.book: head}
+    ids = [fact.id for fact in facts]
     found: dict[FactId, Fact] = {}
     for start in range(0, len(ids), _CHUNK):
         for row in connection.execute(_BY_ID, {"ids": ids[start : start + _CHUNK]}):
             found[FactId(row.id)] = accepted_in(row).fact
-    return found
+    return found, {}
 
 
 def _settled(connection: Connection, item: SetAside, note: str | None) -> SetAside:

@@ -53,7 +53,7 @@ _INTERRUPTED: Final = 130
 
 def _usage(fault: TyperException) -> str:
     context: Any = getattr(fault, "ctx", None)
-    said = fault.format_message().strip()
+    said = fault.format_message().strip().removeprefix("Invalid value: ").replace(": Value error, ", ": ")
     if context is None or not said or said.startswith("Usage:") or "\n" in said:
         return said
     return f"{said.rstrip('.')}. See: {context.command_path} --help"

@@ -14,6 +14,8 @@ from dipmark.faces.cli.options import (
     AsOf,
     By,
     Json,
+    ask,
+    counted,
     office_of,
     own_rules_of,
     progress_of,
@@ -99,13 +101,13 @@ def _office_to_take(context: typer.Context, by: str | None, *, dry_run: bool) ->
 def _ask(question: Question) -> str | None:
     place = f"{question.file}, sheet {question.sheet}" if question.sheet else question.file
     say(f"{place}, column {question.column}: {question.example}", err=True)
-    said: str = typer.prompt(f"{question.about}: {', '.join(question.choices)}; empty refuses", default="", err=True)
-    return said.strip() or None
+    return ask(f"{question.about}: {', '.join(question.choices)}; empty refuses") or None
 
 
 def _put_taken(taken: Taken, *, dry_run: bool) -> None:
     would = "would be " if dry_run else ""
-    say(f"{taken.accepted} rows {would}accepted, {taken.known} known already, {taken.refused_rows} refused.")
+    rows = counted(taken.accepted, "row")
+    say(f"{rows} {would}accepted, {taken.known} known already, {taken.refused_rows} refused.")
     for left in taken.left_out:
         place = f"{left.file}, sheet {left.sheet}" if left.sheet else left.file
         say(f"{place}: columns left out: {', '.join(left.columns)}. --column 'HEADER=FIELD' takes one in.")
@@ -174,7 +176,7 @@ def verify(
             say(str(problem), err=True)
         for book, code in found.items():
             say(f"{book:<16} {code}")
-        say(f"{len(problems)} problems." if problems else "Clean: no fact was changed and none is missing.")
+        say(counted(len(problems), "problem") + "." if problems else "Clean: no fact was changed and none is missing.")
     if problems:
         raise typer.Exit(1)
 

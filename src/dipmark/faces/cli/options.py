@@ -62,21 +62,66 @@ def own_rules_of(context: typer.Context) -> Path | None:
 
 
 def when_of(office: Office, as_of: str | None) -> When:
-    """When something written now happened: now, the time given, or a whole local day where only a date is given."""
+    """When something written now happened: now, the time given, or a whole local day where only a date is given.
+
+    Now is told to the second, as tables and people do.
+    """
     from dipmark.office.enter import When, day_of
     from dipmark.office.open import is_day
 
     if as_of is None:
-        return When(office.clock())
+        return When(office.clock().replace(microsecond=0))
     moment = office.instant(as_of)
     return day_of(moment.date(), office) if is_day(as_of) else When(moment)
 
 
 def say(text: str, *, err: bool = False) -> None:
-    """Print lines for a person."""
+    """Print lines for a person; on a terminal they break between words."""
     stream = sys.stderr if err else sys.stdout
-    stream.write(text + "\n")
-    stream.flush()
+    put_text((_broken(text) if stream.isatty() else text) + "\n", stream)
+
+
+def put_text(text: str, stream: TextIO | None = None) -> None:
+    """Print text as it is, at once."""
+    out = stream or sys.stdout
+    out.write(text)
+    out.flush()
+
+
+def _broken(text: str) -> str:
+    """Lines no longer than the terminal is wide, each part as far from the edge as its line begins."""
+    import shutil
+    import textwrap
+
+    width = max(40, shutil.get_terminal_size().columns)
+    lines = []
+    for line in text.split("\n"):
+        edge = " " * (len(line) - len(line.lstrip()))
+        lines += textwrap.wrap(line, width, subsequent_indent=edge, break_on_hyphens=False) or [""]
+    return "\n".join(lines)
+
+
+def counted(number: int, word: str) -> str:
+    """A number with its word: 1 row, 2 rows.
+
+    Example:
+        >>> counted(1, "row"), counted(1200, "row")
+        ('1 row', '1,200 rows')
+    """
+    return f"{number:,} {word}{'' if number == 1 else 's'}"
+
+
+def ask(question: str) -> str:
+    """Ask on the error stream, so that what is printed stays clean; the answer without blanks around it.
+
+    Raises:
+        typer.Abort: nobody answers any more.
+    """
+    put_text(f"{_broken(question) if sys.stderr.isatty() else question}: ", sys.stderr)
+    line = sys.stdin.readline()
+    if not line:
+        raise typer.Abort
+    return line.strip()
 
 
 def put_bytes(data: bytes) -> None:

@@ -14,7 +14,7 @@ from rich.table import Table
 from rich.text import Text
 
 from dipmark.derive.state import StateCode
-from dipmark.faces.cli.options import say
+from dipmark.faces.cli.options import counted, put_text
 from dipmark.views.due_soon import DueRow
 from dipmark.views.gauge import Gauge
 from dipmark.views.log import LogRow
@@ -57,7 +57,7 @@ def put(out: Console, *parts: ConsoleRenderable | str) -> None:
     with out.capture() as caught:
         for part in parts:
             out.print(part)
-    say("\n".join(line.rstrip() for line in caught.get().rstrip("\n").split("\n")))
+    put_text("".join(f"{line.rstrip()}\n" for line in caught.get().rstrip("\n").split("\n")))
 
 
 def heading(text: str) -> Text:
@@ -88,7 +88,7 @@ def gauge_text(gauge: Gauge) -> str:
 def yard_parts(rows: Sequence[YardRow], width: int) -> Iterator[ConsoleRenderable]:
     """The key board: a hook a truck, in rows by place of work."""
     counts = [(STATE[code].split(",")[0].lower(), sum(row.state == code for row in rows)) for code in SHAPE]
-    trucks = "1 truck" if len(rows) == 1 else f"{len(rows)} trucks"
+    trucks = counted(len(rows), "truck")
     yield Text(
         f"{trucks}: " + ", ".join(f"{count} {word}" for word, count in counts if count) if rows else "No trucks."
     )
@@ -128,7 +128,7 @@ def _hook(row: YardRow) -> Iterator[Text]:
     if row.lock:
         yield Text(f"Being worked on by {row.lock}: do not touch.", "bold")
     yield from (Text(reason.text) for reason in reasons_of(row))
-    doubtful = f"{row.doubtful} doubtful reading{'s' if row.doubtful > 1 else ''}" if row.doubtful else ""
+    doubtful = counted(row.doubtful, "doubtful reading") if row.doubtful else ""
     read = f"{hours(row.hours)} read" if row.hours is not None else "no hours known"
     yield Text(" · ".join(part for part in (f"Key: {row.key}", read, doubtful) if part), "dim")
 

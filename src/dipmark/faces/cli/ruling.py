@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from dipmark.faces.cli.options import Json, own_rules_of, put_json, say
+from dipmark.faces.cli.options import Json, counted, own_rules_of, put_json, say
 
 rules = typer.Typer(no_args_is_help=True, help="The rules: what each kind of truck asks for.")
 
@@ -63,6 +63,6 @@ def lint(
     else:
         for problem in problems:
             say(str(problem), err=True)
-        say(f"{len(problems)} problems." if problems else "Clean.")
+        say(counted(len(problems), "problem") + "." if problems else "Clean.")
     if any(problem.hard for problem in problems):
         raise typer.Exit(1)

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated, Any, cast
 
 import typer
 
-from dipmark.faces.cli.options import AsOf, By, Json, Truck, office_of, put_entered, say, when_of
+from dipmark.faces.cli.options import AsOf, By, Json, Truck, ask, office_of, put_entered, say, when_of
 
 if TYPE_CHECKING:
     from decimal import Decimal
@@ -96,7 +96,7 @@ def _at_the_truck(asked: Sheet, doubt: Doubt) -> Filled:
 
     try:
         return _ask(asked, doubt)
-    except (typer.Abort, KeyboardInterrupt, EOFError):
+    except (typer.Abort, KeyboardInterrupt):
         say("", err=True)
         raise Refused("The walk-round was broken off: nothing was written. Begin it again.") from None
 
@@ -146,7 +146,7 @@ def _hours(question: str) -> Decimal | None:
     from dipmark.office.enter import hours_from
 
     while True:
-        said = _prompt(question)
+        said = ask(question)
         try:
             return hours_from(said) if said else None
         except Refused as refusal:
@@ -171,9 +171,10 @@ def _value(check: Check) -> Decimal | None:
     """The value that a check asks for, asked until it can be read; None where nothing is typed."""
     from dipmark.adapters.importing.cells import parse_number
     from dipmark.facts.problems import Problem
+    from dipmark.office.walk import HOURS
 
-    while check.asked is not None:
-        said = _prompt(f"    {check.asked.quantity.replace('-', ' ')} in {check.asked.unit}; empty: not measured")
+    while check.asked is not None and check.asked.quantity != HOURS:
+        said = ask(f"    {check.asked.quantity.replace('-', ' ')} in {check.asked.unit}; empty: not measured")
         if not said:
             break
         number = parse_number(said)
@@ -192,7 +193,7 @@ def _together(checks: list[Check]) -> list[Answer]:
     for number, check in enumerate(checks, start=1):
         say(f"    {number} {check.text} ({check.normal})", err=True)
     while True:
-        said = _prompt("  All of these ok? ok, or the numbers that are not").casefold()
+        said = ask("  All of these ok? ok, or the numbers that are not").casefold()
         parts = said.replace(",", " ").split()
         bad = {int(part) for part in parts if part.isascii() and part.isdecimal()}
         if said == "ok" or (bad <= set(range(1, len(checks) + 1)) and len(bad) == len(parts) > 0):
@@ -210,7 +211,7 @@ def _unseen(check: Check) -> Answer:
 
     text = ""
     while not text:
-        text = _prompt("    Why could it not be checked")
+        text = ask("    Why could it not be checked")
     return answer(check, "unseen", text=text)
 
 
@@ -223,24 +224,20 @@ def _fault(check: Check) -> Answer:
     choices = tuple(str(number) for number in range(len(check.symptoms) + 1))
     picked = int(_choose("    Its number; 0 for something else", choices))
     symptom: Symptom | None = check.symptoms[picked - 1] if picked else None
-    text = _prompt("    In your own words; empty: nothing to add") or None
+    text = ask("    In your own words; empty: nothing to add") or None
     put_right = None
     if symptom is not None and symptom.put_right:
-        put_right = _prompt(f"    Put right on the spot? {symptom.put_right}; empty: no") or None
-    return answer(check, "fault", symptom=symptom.id if symptom else None, text=text, put_right=put_right)
+        put_right = ask(f"    Put right on the spot? {symptom.put_right}; empty: no") or None
+    return answer(
+        check, "fault", symptom=symptom.id if symptom else None, text=text, put_right=put_right, value=_value(check)
+    )
 
 
 def _choose(question: str, answers: tuple[str, ...]) -> str:
     """Ask until one of the answers, or the beginning of just one, is given; no default, nothing is ticked blindly."""
     while True:
-        said = _prompt(question).casefold()
+        said = ask(question).casefold()
         hits = [one for one in answers if one == said] or [one for one in answers if said and one.startswith(said)]
         if len(hits) == 1:
             return hits[0]
         say(f"  Write {', '.join(answers[:-1])} or {answers[-1]}.", err=True)
-
-
-def _prompt(question: str) -> str:
-    """Ask on the error stream, so that what is printed stays clean; the answer without blanks around it."""
-    said: str = typer.prompt(question, default="", show_default=False, err=True)
-    return said.strip()
