@@ -1,5 +1,5 @@
 # The daily commands. `make run` and `make test` set up all they need.
-.PHONY: help run show test fast lint bench prove fresh docs dev rules release requirements
+.PHONY: help run show test fast lint bench prove fresh docs dev rules release requirements snapshots
 .DEFAULT_GOAL := help
 
 help:  ## these lines
@@ -39,6 +39,11 @@ dev:  ## environment for those who change dipmark, with the hook that lints befo
 	@scripts/setup test
 	@git config core.hooksPath scripts/hooks
 	@echo "Ready: .venv, and scripts/hooks before each commit."
+
+snapshots:  ## accept what the commands print now as right; look at the difference
+	@scripts/setup test
+	@DIPMARK_SNAPSHOTS=accept .venv/bin/python -m pytest -q -p no:cacheprovider tests/faces/cli/test_snapshots.py
+	@git --no-pager diff --stat tests/faces/cli/snapshots
 
 rules:  ## lint the rules; print what changed since the last release
 	@scripts/setup run

@@ -12,7 +12,6 @@ from random import Random
 from typing import Final, Literal, NamedTuple
 
 from derive.builders import ZONE, fid
-from dipmark.derive.days import day_start
 from dipmark.derive.past import Counted, Counting
 from dipmark.facts.base import FIRST, Accepted, BookId, Fact, FactId, PersonKey
 from dipmark.facts.meter import MeterChanged, MeterRead
@@ -21,6 +20,7 @@ from dipmark.facts.truck import Enrolled, Meter
 Slip = Literal["swapped", "point", "extra", "copied", "date", "misread"]
 
 SLIPS: Final[tuple[Slip, ...]] = ("swapped", "point", "extra", "copied", "date", "misread")
+BOOK: Final = BookId("truck:7")
 START: Final = date(2023, 1, 2)
 PATTERNS: Final = ((6, 6, 6, 6, 5, 0, 0), (8, 8, 8, 8, 6, 3, 0), (11, 11, 11, 11, 11, 6, 2), (3, 1, 4, 1, 5, 0, 0))
 """Usual hours from Monday to Sunday: one shift, a long one, two shifts, now and then."""
@@ -38,6 +38,7 @@ class Written(NamedTuple):
         run: true hours then, from the first day on.
         slip: what went wrong in writing; None: nothing.
         written: what was written, in h.
+        meter: 0 before the meter was changed, then 1.
     """
 
     fact: FactId
@@ -46,6 +47,7 @@ class Written(NamedTuple):
     run: Decimal
     slip: Slip | None
     written: Decimal
+    meter: int
 
 
 class Made(NamedTuple):
@@ -54,10 +56,12 @@ class Made(NamedTuple):
     Args:
         counting: its record.
         readings: all readings in the order they were read.
+        digits: of its meter, None where nobody has said.
     """
 
     counting: Counting
     readings: tuple[Written, ...]
+    digits: int | None
 
 
 def made(rng: Random, days: int = 1000, slips: int = 20, first: int = 1, whole_days: bool | None = None) -> Made:
@@ -75,7 +79,7 @@ def made(rng: Random, days: int = 1000, slips: int = 20, first: int = 1, whole_d
     run = Decimal(rng.randrange(20, 80_000 if digits else 40_000)) / 10
     dated = rng.random() < 0.5 if whole_days is None else whole_days
     enrolled = Enrolled(what="reach", meters=(Meter(digits=digits),))
-    facts = [_counted(first, START, 5, enrolled)]
+    facts = [_counted(first, START, 0, enrolled)]
     readings: list[Written] = []
     change, offset, begun = (rng.randrange(days) if rng.random() < 0.3 else -1), Decimal(0), run
     for number in range(days):
@@ -96,10 +100,10 @@ def made(rng: Random, days: int = 1000, slips: int = 20, first: int = 1, whole_d
             written = before if slip == "copied" else slipped(rng, slip, shown)
         slip = slip if (written, when) != (shown, day) else None
         hour = 19 if number == change else 18
-        fact = _counted(first + number + 1, when, hour, MeterRead(hours=written), dated, received=day)
+        fact = _counted(first + number + 1, when, hour, MeterRead(hours=written), dated, (day - when).days)
         facts.append(fact)
-        readings.append(Written(fact.id, number, shown, run - begun, slip, written))
-    return Made(Counting(tuple(sorted(facts, key=lambda one: one.order))), tuple(readings))
+        readings.append(Written(fact.id, number, shown, run - begun, slip, written, int(number >= change >= 0)))
+    return Made(Counting(tuple(sorted(facts, key=lambda one: one.order))), tuple(readings), digits)
 
 
 def _shown(hours: Decimal, unit: Decimal, digits: int | None) -> Decimal:
@@ -134,12 +138,11 @@ def _other_date(rng: Random, day: date) -> date:
 
 
 def _counted(
-    number: int, day: date, hour: int, body: Enrolled | MeterRead | MeterChanged, dated: bool = False,
-    received: date | None = None,
-) -> Counted:  # fmt: skip
+    number: int, day: date, hour: int, body: Enrolled | MeterRead | MeterChanged, dated: bool = False, late: int = 0
+) -> Counted:
+    """A fact received so many days after the day it is written for."""
     happened = datetime.combine(day, time(0 if dated else hour), tzinfo=ZONE)
-    taken = datetime.combine(received or day, time(hour), tzinfo=ZONE)
-    fact = Fact(id=fid(number), book=BookId("truck:7"), happened=happened, by=PersonKey("ana"), body=body, whole_day=dated)
-    item = Accepted(fact=fact, received=max(taken, day_start(day, ZONE)) if dated and received is None else taken,
-                    seq=number, prev=FIRST, digest=FIRST)  # fmt: skip
-    return Counted(item, body, happened, dated, fact.by, min(happened, taken))
+    received = datetime.combine(day + timedelta(days=late), time(hour), tzinfo=ZONE)
+    fact = Fact(id=fid(number), book=BOOK, happened=happened, by=PersonKey("ana"), body=body, whole_day=dated)
+    item = Accepted(fact=fact, received=received, seq=number, prev=FIRST, digest=FIRST)
+    return Counted(item, body, happened, dated, fact.by, min(happened, received))

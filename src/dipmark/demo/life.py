@@ -26,6 +26,9 @@ BATTERIES: Final = (BookId("item:battery-A"), BookId("item:battery-B"))
 CYLINDERS: Final = tuple(BookId(f"item:cylinder-{number}") for number in (21, 22, 23))
 FIRM: Final = "Tollgate Lift Repairs"
 
+UNTIL: Final = {"3": -12, "4": 1}
+"""Days since the date that the examiner set for the next examination, where he did not give it the whole year."""
+
 
 def enrol(story: Story) -> None:
     """Trucks and items come into the yard's care; values are read off their plates."""
@@ -226,16 +229,20 @@ def file_papers(story: Story) -> None:
     """Examination reports, a certificate, a bulletin, insurance; and laboratory sheets of the oil."""
     calendar, pen = story.calendar, story.pen
     for number, truck in enumerate(story.trucks.values()):
-        for back in (640 - 9 * number, 275 - 9 * number):
+        for back in (660 - 9 * number, 300 - 9 * number):
             day = calendar.worked(back)
-            if truck.came < day and (truck.spec.idle or 0) < back and truck.spec.what != "pallet":
-                pen.write(truck.book, _examined(story, truck, day), calendar.at(day, "16:00"), "hugh")
+            if truck.came < day and truck.spec.what != "pallet":
+                until = calendar.ago(UNTIL[truck.spec.name]) if truck.spec.name in UNTIL and back < 365 else None
+                pen.write(truck.book, _examined(story, truck, day, until), calendar.at(day, "16:00"), "hugh")
     when = calendar.at(calendar.worked(84), "09:30")
     line = Line(text="Pin to be measured at the next service", until=calendar.today + timedelta(days=30))
     paper = Document(what="bulletin", title="Cylinder bracket: look at the locating pin", number="B-118", lines=(line,))
     pen.write(story.trucks["1"].book, paper, when, "ruth")
     hire = Document(what="other", title="Hire agreement", issuer="Quayside Hire", valid_until=calendar.ago(-47))
-    pen.write(story.trucks["8"].book, hire, calendar.at(story.trucks["8"].came, "11:10"), "ruth")
+    truck = story.trucks["8"]
+    pen.write(truck.book, hire, calendar.at(truck.came, "11:10"), "ruth")
+    report = _examined(story, truck, calendar.worked(150), None)
+    pen.write(truck.book, report, calendar.at(truck.came, "11:12"), "ruth")
     paper = Document(
         what="certificate", title="Gas cylinder test", number="C-7731", valid_until=add_months(calendar.today, 50)
     )
@@ -257,16 +264,21 @@ def file_papers(story: Story) -> None:
         pen.write(truck.book, sheet, day, "ruth", received=day + timedelta(days=8))
 
 
-def _examined(story: Story, truck: Truck, day: date) -> Document:
+def _examined(story: Story, truck: Truck, day: date, until: date | None) -> Document:
+    """The examiner's report; of the tow tractor, which lifts nothing, on the rest."""
+    lifts = truck.spec.what != "tow-tractor"
+    duty = "thorough-examination" if lifts else "inspection"
+    what = Line(text="Lifting parts" if lifts else "Brakes, steering, coupler and tyres", duty=duty, answered=True)
+    chain = (Line(text="Chain at 1 % or more: measure every quarter", answered=True),) if lifts else ()
     return Document(
         what="examination",
-        title="Report of thorough examination",
+        title=f"Report of {duty.replace('-', ' ')}",
         number=f"W-{truck.spec.name}-{day:%y%m}",
         issuer="Wain Examinations",
         person=story.pen.keys["hugh"],
         valid_from=day,
-        valid_until=add_months(day, 12),
+        valid_until=until or add_months(day, 12),
         fit=True,
-        lines=(Line(text="Chain at 1 % or more: measure every quarter", answered=True),),
-        meter=truck.read(story.calendar.at(day, "16:00")),
+        lines=(what, *chain),
+        meter=truck.read(story.calendar.at(day, "16:00")) if truck.came < day else None,
     )

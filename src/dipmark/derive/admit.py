@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import datetime, timedelta
 from typing import Final
 
 from dipmark.derive.faults import FaultNow, Lock
 from dipmark.derive.meter import MeterLife
+from dipmark.derive.meter_habit import unlikely
+from dipmark.derive.meter_slips import what_to_ask
 from dipmark.derive.truck import TruckNow
 from dipmark.facts.amend import Corrected, Withdrawn
 from dipmark.facts.base import RANK, YARD, Accepted, BookId, Fact, FactId, FaultRef, Seriousness
@@ -33,6 +35,7 @@ NOT_YOUR_LOCK: Final = code("not-your-lock", "A lock is taken off by the person 
 TOO_LENIENT: Final = code("too-lenient", "What affects safety takes the truck out of service.")
 FAULT_UNFINISHED: Final = code("fault-unfinished", "A fault was marked and its seriousness is missing.")
 METER_DOUBTFUL: Final = code("meter-doubtful", "A meter reading does not agree with the others.")
+METER_UNLIKELY: Final = code("meter-unlikely", "A meter reading agrees with the others, not with the truck's own use.")
 IN_THE_FUTURE: Final = code("in-the-future", "The fact happened more than a day after it was received.")
 
 YARD_KINDS: Final = (YardSet, ShiftPattern, PersonSet, Permit, Familiarised, Stock)
@@ -44,7 +47,7 @@ AHEAD: Final = timedelta(days=1)
 """A clock that is more than this ahead is asked about."""
 
 
-def admit(fact: Fact, truck: TruckNow | None, record: tuple[Accepted, ...], now: datetime) -> tuple[Problem, ...]:
+def admit(fact: Fact, truck: TruckNow | None, record: Sequence[Accepted], now: datetime) -> tuple[Problem, ...]:
     """What stands against a new fact, all at once.
 
     Args:
@@ -64,7 +67,7 @@ def admit(fact: Fact, truck: TruckNow | None, record: tuple[Accepted, ...], now:
     return tuple(problems)
 
 
-def _book(fact: Fact, record: tuple[Accepted, ...], where: Where) -> Iterator[Problem]:
+def _book(fact: Fact, record: Sequence[Accepted], where: Where) -> Iterator[Problem]:
     of_yard = isinstance(fact.body, YARD_KINDS)
     if not isinstance(fact.body, ANYWHERE) and of_yard != (fact.book == YARD):
         expected = "the yard's book" if of_yard else "the book of a truck or an item"
@@ -77,7 +80,7 @@ def _book(fact: Fact, record: tuple[Accepted, ...], where: Where) -> Iterator[Pr
         yield Problem(NOT_ENROLLED, f"{fact.book}", "an enrolled truck", "Enrol it first.", where)
 
 
-def _content(fact: Fact, truck: TruckNow | None, record: tuple[Accepted, ...], where: Where) -> Iterator[Problem]:
+def _content(fact: Fact, truck: TruckNow | None, record: Sequence[Accepted], where: Where) -> Iterator[Problem]:
     faults = truck.faults if truck else ()
     match fact.body:
         case Corrected() | Withdrawn() as body:
@@ -100,7 +103,7 @@ def _content(fact: Fact, truck: TruckNow | None, record: tuple[Accepted, ...], w
                 yield from _lenient(answer.seriousness, answer.affects_safety, answer.check, where)
 
 
-def _amends(body: Corrected | Withdrawn, fact: Fact, record: tuple[Accepted, ...], where: Where) -> Iterator[Problem]:
+def _amends(body: Corrected | Withdrawn, fact: Fact, record: Sequence[Accepted], where: Where) -> Iterator[Problem]:
     target = next((item.fact for item in record if item.fact.id == body.target), None)
     if target is None:
         yield Problem(
@@ -147,19 +150,19 @@ def _lenient(seriousness: Seriousness | None, affects_safety: bool, what: str, w
 
 
 def meter_problems(book: BookId, meters: tuple[MeterLife, ...], facts: set[FactId]) -> tuple[Problem, ...]:
-    """Readings among new facts that the record makes doubtful: shown and asked about, never refused.
+    """Readings among new facts that the record makes doubtful, then those unlike the truck: asked about, never refused.
 
     Args:
         book: the truck's book.
         meters: its meters with the new facts.
         facts: the new facts.
     """
-    return tuple(
+    doubtful = (
         Problem(
             METER_DOUBTFUL,
             f"hour meter {one.shown:f} h",
             f"hours that agree with the other readings{_last_good(life, facts)}",
-            "Read the meter again. If it was replaced, note that first.",
+            f"{what_to_ask(life, one)} Read the meter again. If it was replaced, note that first.".lstrip(),
             Where(book=book, fact=one.fact),
             hard=False,
         )
@@ -167,6 +170,20 @@ def meter_problems(book: BookId, meters: tuple[MeterLife, ...], facts: set[FactI
         for one in life.doubtful
         if one.fact in facts
     )
+    odd = (
+        Problem(
+            METER_UNLIKELY,
+            f"hour meter {one.shown:f} h, {one.text}",
+            f"no more than {one.most:f} h a day",
+            "It counts. Read the meter again if that was no such day.",
+            Where(book=book, fact=one.fact),
+            hard=False,
+        )
+        for life in meters
+        for one in unlikely(life)
+        if one.fact in facts
+    )
+    return (*doubtful, *odd)
 
 
 def _last_good(life: MeterLife, facts: set[FactId]) -> str:

@@ -1,67 +1,36 @@
 """The hour meter: which readings agree with one another, which are doubtful, and the true hours.
 
-A reading is a time interval (a date is a whole local day) and a rounding. Readings agree when instants inside their
-intervals exist for which the hours never fall and never outrun the clock. The largest set that agrees is good; the
+A reading is a time interval (a date is a whole local day) and a rounding. The largest set that agrees is good; the
 rest is doubtful, kept and shown. True hours run on where the meter starts again at zero or is changed.
 """
 
 from __future__ import annotations
 
-from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
 from datetime import UTC, date, datetime, timedelta, tzinfo
-from decimal import Decimal
-from itertools import accumulate, pairwise
+from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
+from functools import lru_cache
 from typing import Final, Literal
 
 import msgspec
 
 from dipmark.derive.days import day_end, day_start
+from dipmark.derive.meter_chain import DIGITS, HOUR, Shown, judge, rounding_of, shown, turns_of
 from dipmark.derive.past import Counted, Counting, enrolled_in
 from dipmark.facts.base import FactId, Reading
 from dipmark.facts.meter import MeterChanged, MeterRead
 from dipmark.facts.truck import Enrolled, Meter, MeterCounts
 
-HOUR: Final = 3_600_000_000
-"""An hour in microseconds, the integer unit of this module."""
-
 EPOCH: Final = datetime(1970, 1, 1, tzinfo=UTC)
 
-DIGITS: Final = range(2, 13)
-"""Digits before the point with which a meter can be seen to start again at zero."""
+TENTH: Final = Decimal("0.1")
+"""Hours worked out between readings are given to a tenth."""
 
-ENOUGH: Final = 3
-"""So many contradicted readings are named at most."""
+USUAL_DIGITS: Final = range(3, 8)
+"""Digits before the point that are tried where nobody has said how many the meter has."""
 
 Why = Literal["contradicts", "one of two"]
 """Why a reading is doubtful."""
-
-
-class Shown(msgspec.Struct, frozen=True):
-    """A reading before it is judged.
-
-    Args:
-        fact: where it stands.
-        hours: as shown, in h.
-        start: earliest instant, in µs since 1970.
-        end: latest instant, in µs since 1970.
-    """
-
-    fact: FactId
-    hours: Decimal
-    start: int
-    end: int
-
-    @property
-    def micro(self) -> int:
-        """Hours as an integer of µs."""
-        return int(self.hours * HOUR)
-
-    @property
-    def rounding(self) -> int:
-        """One unit of the last digit shown, in µs, at most an hour."""
-        exponent = self.hours.as_tuple().exponent
-        return int(HOUR * Decimal(1).scaleb(min(0, exponent))) if isinstance(exponent, int) else HOUR
 
 
 class Good(msgspec.Struct, frozen=True):
@@ -72,12 +41,16 @@ class Good(msgspec.Struct, frozen=True):
         shown: hours on the meter.
         hours: true hours: as if the meter had never been changed nor started again at zero.
         start: earliest instant, in µs since 1970.
+        end: latest instant, in µs since 1970.
+        day: the local day it is of.
     """
 
     fact: FactId
     shown: Decimal
     hours: Decimal
     start: int
+    end: int
+    day: date
 
 
 class Doubtful(msgspec.Struct, frozen=True):
@@ -88,12 +61,33 @@ class Doubtful(msgspec.Struct, frozen=True):
         shown: hours on the meter.
         why: ``contradicts`` the good readings named; ``one of two``: either this or the other is wrong, ask.
         against: facts it contradicts, at most three.
+        start: earliest instant, in µs since 1970.
+        end: latest instant, in µs since 1970.
+        day: the local day it is of.
     """
 
     fact: FactId
     shown: Decimal
     why: Why
     against: tuple[FactId, ...]
+    start: int
+    end: int
+    day: date
+
+
+class Sure(msgspec.Struct, frozen=True):
+    """True hours at an instant, and how sure they are.
+
+    Args:
+        low: no fewer, in h, rounded down to a tenth.
+        high: no more, in h, rounded up to a tenth.
+        likely: on a straight line between the good readings before and after, in h; None before the first and after
+            the last, where nothing is projected.
+    """
+
+    low: Decimal
+    high: Decimal
+    likely: Decimal | None
 
 
 class MeterLife(msgspec.Struct, frozen=True):
@@ -104,12 +98,15 @@ class MeterLife(msgspec.Struct, frozen=True):
         counts: what it counts; None where nobody has said.
         good: in the order they were read; true hours never fall by more than the roundings.
         doubtful: in order of time, meter after meter where it was changed.
+        starts_again: hours at which it seems to have started again at zero, where nobody has said how many digits it
+            has and more readings would agree so: to be asked; None elsewhere.
     """
 
     name: str
     counts: MeterCounts | None
     good: tuple[Good, ...]
     doubtful: tuple[Doubtful, ...]
+    starts_again: int | None = None
 
     @property
     def hours(self) -> Decimal | None:
@@ -127,6 +124,56 @@ class MeterLife(msgspec.Struct, frozen=True):
     def hours_of(self, fact: FactId) -> Decimal | None:
         """True hours of the reading in a fact; None where it is doubtful or has none."""
         return next((one.hours for one in self.good if one.fact == fact), None)
+
+    def sure_at(self, instant: datetime) -> Sure | None:
+        """True hours at an instant, and how sure they are: between the good readings before and after.
+
+        Args:
+            instant: any.
+
+        Returns:
+            None where there is no good reading.
+
+        *Edge*: at the very instant of a reading they are sure to its rounding.
+        """
+        if not self.good:
+            return None
+        moment = micros(instant)
+        least, most = bounds_of(self.good, moment, moment)
+        low = (Decimal(least) / HOUR).quantize(TENTH, ROUND_FLOOR)
+        high = (Decimal(most) / HOUR).quantize(TENTH, ROUND_CEILING)
+        likely = self._between(moment)
+        return Sure(low, high, None if likely is None else min(max(likely, low), high))
+
+    def _between(self, moment: int) -> Decimal | None:
+        before = max((one for one in self.good if one.start + one.end <= 2 * moment), key=_middle, default=None)
+        after = min((one for one in self.good if one.start + one.end >= 2 * moment), key=_middle, default=None)
+        if before is None or after is None:
+            return None
+        length = _middle(after) - _middle(before)
+        share = Decimal(2 * moment - _middle(before)) / length if length else 0
+        return (before.hours + (after.hours - before.hours) * share).quantize(TENTH)
+
+
+def bounds_of(good: Sequence[Good], start: int, end: int) -> tuple[int, int]:
+    """Least and most true hours, in µs, that a reading of an interval can have beside good readings.
+
+    Args:
+        good: readings that agree; without one nothing is ruled out but hours below zero.
+        start: earliest instant, in µs since 1970.
+        end: latest instant, in µs since 1970.
+    """
+    low, high = [0], []
+    for one in good:
+        hours, rounding = int(one.hours * HOUR), rounding_of(one.shown)
+        low.append(hours - rounding - max(0, one.end - start))
+        high.append(hours + rounding + max(0, end - one.start))
+    return max(low), min(high, default=10 ** DIGITS[-1] * HOUR)
+
+
+def _middle(one: Good) -> int:
+    """Twice the middle of its interval."""
+    return one.start + one.end
 
 
 def micros(instant: datetime) -> int:
@@ -179,30 +226,36 @@ def _told(one: Counted, first: str, zone: tzinfo) -> Iterator[tuple[str, _Told]]
         yield body.meter, (one.order, _shown(one, body.hours, zone))
     elif isinstance(body, Enrolled):
         if body.start_hours is not None and body.commissioned is not None:
-            yield first, (one.order, _on_day(one.id, body.start_hours, body.commissioned, zone))
+            day = body.commissioned
+            yield first, (one.order, shown(one.id, body.start_hours, *_whole(day, zone), day))
     elif isinstance(reading := getattr(body, "meter", None), Reading):
         yield reading.meter, (one.order, _shown(one, reading.hours, zone))
 
 
 def _shown(one: Counted, hours: Decimal, zone: tzinfo) -> Shown:
-    if one.whole_day:
-        return _on_day(one.id, hours, one.day(zone), zone)
+    """A reading with its interval; a day that had not begun when it was received is the instant of its receipt."""
+    day = one.day(zone)
+    if one.whole_day and one.effective == one.happened:
+        return shown(one.id, hours, *_whole(day, zone), day)
     instant = micros(one.effective)
-    return Shown(one.id, hours, instant, instant)
+    return shown(one.id, hours, instant, instant, day)
 
 
-def _on_day(fact: FactId, hours: Decimal, day: date, zone: tzinfo) -> Shown:
-    return Shown(fact, hours, micros(day_start(day, zone)), micros(day_end(day, zone)))
+@lru_cache(maxsize=4096)
+def _whole(day: date, zone: tzinfo) -> tuple[int, int]:
+    """First and last instant of a local day, in µs."""
+    return micros(day_start(day, zone)), micros(day_end(day, zone))
 
 
 def _life(meter: Meter, told: Sequence[_Told]) -> MeterLife:
     good: list[Good] = []
     doubtful: list[Doubtful] = []
+    again: list[int] = []
     changes = [what for what in told if isinstance(what, _Change)]
     segments: list[list[Shown]] = [[], *([change.new] for change in changes)]
     for what in told:
         if not isinstance(what, _Change):
-            segments[sum(_after(what, change) for change in changes)].append(what[1])
+            segments[sum(_after(what, change) for change in changes) if changes else 0].append(what[1])
     offset, digits = Decimal(0), meter.digits
     for segment, ended, begun in zip(segments, [*changes, None], [None, *changes], strict=True):
         if begun is not None:
@@ -210,8 +263,11 @@ def _life(meter: Meter, told: Sequence[_Told]) -> MeterLife:
             digits = begun.digits or digits
         if ended is not None and ended.old is not None:
             segment.append(ended.old)
-        _judge(segment, digits, offset, good, doubtful)
-    return MeterLife(meter.name, meter.counts, tuple(good), tuple(doubtful))
+        doubts = _judged(segment, digits, offset, good)
+        doubtful += doubts
+        if doubts and digits is None:
+            again += _starts_again(segment)
+    return MeterLife(meter.name, meter.counts, tuple(good), tuple(doubtful), again[0] if again else None)
 
 
 def _after(reading: tuple[tuple[datetime, str], Shown], change: _Change) -> bool:
@@ -224,164 +280,35 @@ def _after(reading: tuple[tuple[datetime, str], Shown], change: _Change) -> bool
     return order > change.order
 
 
-class _Try(msgspec.Struct, frozen=True):
-    """A reading taken as made after so many turns of the meter through zero.
+def _judged(segment: Sequence[Shown], digits: int | None, offset: Decimal, good: list[Good]) -> list[Doubtful]:
+    """Judge the readings of one meter between two changes: add the good ones to the list, give the doubtful ones.
 
-    Args:
-        index: of the reading in its segment.
-        lap: hours the turns add.
-        hours: shown and added, in µs.
-        rounding: in µs.
-        start: earliest instant, in µs.
-        end: latest instant, in µs.
+    Of a tie both are doubtful.
     """
-
-    index: int
-    lap: int
-    hours: int
-    rounding: int
-    start: int
-    end: int
-
-    @property
-    def span(self) -> tuple[int, int]:
-        """Clock minus hours, from and to, in µs: what agreeing readings never let fall."""
-        return self.start - self.hours - self.rounding, self.end - self.hours + self.rounding
-
-
-def _judge(
-    segment: Sequence[Shown], digits: int | None, offset: Decimal, good: list[Good], doubtful: list[Doubtful]
-) -> None:
-    """Judge the readings of one meter between two changes, and add them to the lists.
-
-    A reading that is left out and contradicts only one of those kept would serve as well as that one: nobody can say
-    which of the two is wrong, and both are doubtful.
-    """
-    whole = 10**digits if digits is not None and digits in DIGITS else 0
-    turns = _turns(segment, whole)
-    tries = _in_order([one for index, shown in enumerate(segment) for one in _tries(index, shown, whole, turns)])
-    kept = longest_chain([one.span for one in tries])
-    chosen = {one.index: place for place, one in enumerate(tries) if kept[place]}
-    against: dict[int, tuple[int, ...]] = {}
-    for index, found in _contradicted(tries, kept):
-        if index not in chosen:
-            against[index] = min(against.get(index, found), found, key=len)
-    ties = {index: found for index, found in against.items() if len(found) == 1}
-    tied = {other: (index,) for index, (other,) in ties.items()}
-    for index in sorted((*against, *tied), key=lambda i: (segment[i].start, i)):
-        why: Why = "one of two" if index in ties or index in tied else "contradicts"
-        facts = tuple(segment[other].fact for other in (against | tied)[index])
-        doubtful.append(Doubtful(segment[index].fact, segment[index].hours, why, facts))
-    for index, place in chosen.items():
-        if index not in tied:
-            shown = segment[index]
-            good.append(Good(shown.fact, shown.hours, shown.hours + tries[place].lap + offset, shown.start))
+    judged = judge(segment, digits)
+    doubtful: list[Doubtful] = []
+    for index in sorted((*judged.against, *judged.ties.keys() - judged.against), key=lambda i: (segment[i].start, i)):
+        one, tie = segment[index], judged.ties.get(index)
+        why: Why = "contradicts" if tie is None else "one of two"
+        against = judged.against[index] if tie is None else (tie,)
+        facts = tuple(segment[other].fact for other in against)
+        doubtful.append(Doubtful(one.fact, one.hours, why, facts, one.start, one.end, one.day))
+    for index, lap in judged.kept:
+        if index not in judged.ties:
+            one = segment[index]
+            good.append(Good(one.fact, one.hours, one.hours + lap + offset, one.start, one.end, one.day))
+    return doubtful
 
 
-def _tries(index: int, shown: Shown, whole: int, turns: Sequence[int]) -> Iterator[_Try]:
-    """A reading with no turn behind it, with one, and so on up to all that may have been by then."""
-    most = bisect_right(turns, shown.start) if shown.hours < whole else 0
-    for lap in range(0, whole * most + 1, whole or 1):
-        yield _Try(index, lap, shown.micro + lap * HOUR, shown.rounding, shown.start, shown.end)
+def _starts_again(segment: Sequence[Shown]) -> Iterator[int]:
+    """The hours at which more readings agree if the meter started again at zero there; where several do, the best."""
 
+    def agreeing(digits: int | None) -> int:
+        judged = judge(segment, digits)
+        return len({index for index, _ in judged.kept} - judged.ties.keys())
 
-def _turns(segment: Sequence[Shown], whole: int) -> list[int]:
-    """From when on the meter may have turned through zero: where it falls by more than half and the clock allows it.
-
-    One odd reading beside the turn hides it from its neighbours, so the reading before it is asked too.
-    """
-
-    def fell(before: Shown, now: Shown) -> bool:
-        if before.hours >= whole or before.hours - now.hours <= whole // 2:
-            return False
-        run = now.micro + whole * HOUR - before.micro
-        return run <= now.end - before.start + now.rounding + before.rounding
-
-    in_time = sorted(segment, key=lambda shown: (shown.start, shown.hours)) if whole else []
-    turns = [before.start for before, now in pairwise(in_time) if fell(before, now)]
-    beside = zip(in_time, in_time[1:], in_time[2:], strict=False)
-    turns += [a.start for a, b, c in beside if fell(a, c) and not fell(a, b) and not fell(b, c)]
-    return sorted(turns)
-
-
-def _in_order(tries: list[_Try]) -> list[_Try]:
-    """By hours; but one that its rounding cannot tell from a lower, later one goes before that."""
-    placed: list[_Try] = []
-    latest = 0
-    for one in sorted(tries, key=lambda one: (one.hours, one.start, one.end)):
-        at = len(placed)
-        for index in range(at - 1, -1, -1) if one.end < latest else ():
-            other = placed[index]
-            if one.hours - other.hours >= one.rounding + HOUR:
-                break
-            if one.end < other.start and one.hours - other.hours < one.rounding + other.rounding:
-                at = index
-        placed.insert(at, one)
-        latest = max(latest, one.start)
-    return placed
-
-
-def _contradicted(tries: Sequence[_Try], kept: Sequence[bool]) -> Iterator[tuple[int, tuple[int, ...]]]:
-    """For each try that was not kept its index and those of the nearest kept ones it contradicts, at most three.
-
-    Of those kept the highest low end so far and the lowest high end from here on tell where nothing more will be found.
-    """
-    spans = [one.span for one in tries]
-    chain = [place for place, keep in enumerate(kept) if keep]
-    highest = list(accumulate((spans[place][0] for place in chain), max))
-    lowest = list(accumulate((spans[place][1] for place in reversed(chain)), min))[::-1]
-    at = 0
-    for place, one in enumerate(tries):
-        if kept[place]:
-            at += 1
-            continue
-        (low, high), before, after = spans[place], at - 1, at
-        found: list[int] = []
-        while before >= 0 and len(found) < ENOUGH and highest[before] > high:
-            found += [chain[before]] if spans[chain[before]][0] > high else []
-            before -= 1
-        while after < len(chain) and len(found) < ENOUGH and lowest[after] < low:
-            found += [chain[after]] if spans[chain[after]][1] < low else []
-            after += 1
-        yield one.index, tuple(tries[other].index for other in found)
-
-
-def longest_chain(spans: Sequence[tuple[int, int]]) -> list[bool]:
-    """Which spans belong to a longest chain of values, one in each span, that never fall.
-
-    Args:
-        spans: (low, high) in the order of the chain.
-
-    Returns:
-        One flag a span. Of several longest chains the one of the earliest spans.
-
-    The lowest last value of a chain of each length is kept sorted: a span moves those inside it one length up, takes
-    away the first above its high end and puts in its low end. Undoing the steps backwards finds the members.
-    O(n log n) comparisons.
-
-    *Edge*: values may be equal.
-
-    Example:
-        >>> longest_chain([(0, 2), (7, 9), (1, 3), (3, 3)])
-        [True, False, True, True]
-    """
-    lowest: list[int] = []
-    steps: list[tuple[int, int, int | None]] = []
-    for low, high in spans:
-        above = bisect_right(lowest, high)
-        removed = lowest.pop(above) if above < len(lowest) else None
-        place = bisect_left(lowest, low)
-        lowest.insert(place, low)
-        steps.append((place, above, removed))
-    kept = [False] * len(spans)
-    wanted, bound = len(lowest), max((high for _, high in spans), default=0)
-    for index in range(len(spans) - 1, -1, -1):
-        place, above, removed = steps[index]
-        lowest.pop(place)
-        if removed is not None:
-            lowest.insert(above, removed)
-        if len(lowest) >= wanted and (wanted == 0 or lowest[wanted - 1] <= bound):
-            continue
-        kept[index] = True
-        wanted, bound = wanted - 1, min(bound, spans[index][1])
-    return kept
+    possible = [digits for digits in USUAL_DIGITS if turns_of(segment, 10**digits)]
+    if possible:
+        best = max(possible, key=agreeing)
+        if agreeing(best) > agreeing(None):
+            yield 10**best

@@ -97,7 +97,7 @@ class Try(NamedTuple):
         start: earliest instant, in µs.
         end: latest instant, in µs.
         rounding: in µs.
-        index: of the reading in its segment.
+        number: index of the reading in its segment.
         lap: hours the turns add.
         low: least clock minus hours, in µs.
         high: most clock minus hours, in µs.
@@ -107,7 +107,7 @@ class Try(NamedTuple):
     start: int
     end: int
     rounding: int
-    index: int
+    number: int
     lap: int
     low: int
     high: int
@@ -129,7 +129,7 @@ def judge(segment: Sequence[Shown], digits: int | None) -> Judged:
     tries = in_order(tries_of(segment, digits))
     flags = longest_chain([(one.low, one.high) for one in tries])
     kept = [one for one, keep in zip(tries, flags, strict=True) if keep]
-    chosen = {one.index for one in kept}
+    chosen = {one.number for one in kept}
     against: dict[int, tuple[int, ...]] = {}
     if len(chosen) < len(segment):
         for index, found in _contradicted(tries, flags):
@@ -137,7 +137,7 @@ def judge(segment: Sequence[Shown], digits: int | None) -> Judged:
                 against[index] = min(against.get(index, found), found, key=len)
     ties = {index: found[0] for index, found in against.items() if len(found) == 1}
     ties |= {other: index for index, other in ties.items()}
-    return Judged([(one.index, one.lap) for one in kept], against, ties)
+    return Judged([(one.number, one.lap) for one in kept], against, ties)
 
 
 def tries_of(segment: Sequence[Shown], digits: int | None) -> list[Try]:
@@ -228,12 +228,12 @@ def _contradicted(tries: Sequence[Try], kept: Sequence[bool]) -> Iterator[tuple[
         before, after = at - 1, at
         found: list[int] = []
         while before >= 0 and len(found) < ENOUGH and highest[before] > one.high:
-            found += [chain[before].index] if chain[before].low > one.high else []
+            found += [chain[before].number] if chain[before].low > one.high else []
             before -= 1
         while after < len(chain) and len(found) < ENOUGH and lowest[after] < one.low:
-            found += [chain[after].index] if chain[after].high < one.low else []
+            found += [chain[after].number] if chain[after].high < one.low else []
             after += 1
-        yield one.index, tuple(found)
+        yield one.number, tuple(found)
 
 
 def longest_chain(spans: Sequence[tuple[int, int]]) -> list[bool]:

@@ -11,6 +11,7 @@ import msgspec
 from dipmark.derive.because import Because
 from dipmark.derive.days import day_end, day_start, local_day
 from dipmark.derive.due import WALK_ROUND, Due
+from dipmark.derive.duty import DutyNow
 from dipmark.derive.faults import Card, FaultNow
 from dipmark.derive.past import Counted, Counting, enrolled_in
 from dipmark.derive.yard import YardNow, covered_until
@@ -112,6 +113,8 @@ def state_now(
     dues: tuple[Due, ...],
     as_of: datetime,
     zone: tzinfo,
+    duties: tuple[DutyNow, ...] = (),
+    unfit: tuple[Because, ...] = (),
 ) -> State:
     """The state of a truck, the first that applies: out of service, not checked, restricted, checked.
 
@@ -123,21 +126,26 @@ def state_now(
         dues: its services.
         as_of: the instant.
         zone: the yard's.
+        duties: its legal examinations.
+        unfit: examiners' words that it is not fit.
 
     *Edge*: a `repair-by` fault restricts to the end of its last local day; at the next midnight the truck is out of
-    service. A walk-round no longer covers at the instant its cover ends.
+    service, as it is at the midnight after the last day of an examination. A walk-round no longer covers at the
+    instant its cover ends.
     *Source*: 29 CFR 1910.178(p)(1), (q)(7); precedence: project rule, common practice.
     """
     live = [fault for fault in faults if fault.open]
     late = [(due, service) for due in dues for service in _late(due, kind)]
     edges = [fault.due for fault in live if fault.due is not None and fault.due > as_of]
-    edges += [edge for due in dues for edge in _day_edges(due, zone) if edge > as_of]
+    fall_due = (*dues, *(one.due for one in duties))
+    edges += [edge for due in fall_due for edge in _day_edges(due, zone) if edge > as_of]
     covers = walk is not None and as_of < walk.until
     if walk is not None and covers:
         edges.append(walk.until)
     out = [*map(_card, cards), *(_stopped(fault) for fault in live if fault.stops)]
     out += [_passed(fault) for fault in live if fault.due is not None and fault.due <= as_of]
     out += [_late_service(due) for due, what in late if what == "out-of-service"]
+    out += [*unfit, *(one.stops for one in duties if one.stops is not None)]
     unchecked = list(_unchecked(kind, walk, as_of, zone))
     limits = [_restricted(fault) for fault in live if fault.due is not None and fault.due > as_of]
     limits += [_late_service(due) for due, what in late if what == "restricted"]

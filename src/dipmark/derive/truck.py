@@ -9,10 +9,11 @@ from decimal import Decimal
 import msgspec
 
 from dipmark.derive.due import Due, due_now
+from dipmark.derive.duty import DutyNow, duties_now, unfit_by
 from dipmark.derive.faults import Card, FaultNow, Lock, cards_now, faults_now, locks_now
 from dipmark.derive.meter import MeterLife, meters_of
 from dipmark.derive.past import Counting, enrolled_in, past
-from dipmark.derive.state import State, WalkDone, last_walk, state_now
+from dipmark.derive.state import State, WalkDone, last_walk, options_of, state_now
 from dipmark.derive.yard import YardNow
 from dipmark.facts.base import Accepted, BookId, PersonKey, name_of
 from dipmark.facts.custody import HeldBy
@@ -43,6 +44,7 @@ class TruckNow(msgspec.Struct, frozen=True):
         held: who has it; None: nobody has said.
         walk: its last walk-round.
         dues: its services.
+        duties: its legal examinations.
         state: its state.
         retired: how and when it left, None while it is here.
     """
@@ -58,6 +60,7 @@ class TruckNow(msgspec.Struct, frozen=True):
     held: Held | None
     walk: WalkDone | None
     dues: tuple[Due, ...]
+    duties: tuple[DutyNow, ...]
     state: State
     retired: Retired | None = None
 
@@ -94,6 +97,10 @@ def truck_now(
     faults, cards = faults_now(counting, kind, zone), cards_now(counting)
     dues = due_now(counting, kind, meters, as_of, zone)
     walk = last_walk(counting, kind, yard, zone, rules.digest) if kind else None
+    options = options_of(counting, kind) if kind else enrolled.options or ()
+    has = {*options, *enrolled.uses}
+    duties = duties_now(counting, enrolled.what, has, rules, yard.country, as_of, zone)
+    unfit = unfit_by(counting, zone)
     held = next(
         (Held(one.body, one.by, one.effective) for one in reversed(counting) if isinstance(one.body, HeldBy)), None
     )
@@ -109,6 +116,7 @@ def truck_now(
         held=held,
         walk=walk,
         dues=dues,
-        state=state_now(kind, walk, faults, cards, dues, as_of, zone),
+        duties=duties,
+        state=state_now(kind, walk, faults, cards, dues, as_of, zone, duties, unfit),
         retired=next((one.body for one in counting if isinstance(one.body, Retired)), None),
     )

@@ -18,6 +18,7 @@ from dipmark.derive.past import past
 from dipmark.derive.truck import TruckNow, truck_now
 from dipmark.facts.base import FIRST, RANK, Accepted, BookId, Fact, FaultRef, Reading, Seriousness, truck_book
 from dipmark.facts.codec import accept, faults_of
+from dipmark.facts.document import Document, Line
 from dipmark.facts.errors import NotFound, Refused
 from dipmark.facts.fault import Fault, OutOfService, Released
 from dipmark.facts.meter import MeterChanged, MeterRead
@@ -262,27 +263,32 @@ def work(
     left_out: Sequence[str],
     minutes: int | None,
 ) -> Entered:
-    """Record services done.
+    """Record services done, and legal examinations by their ids, each as a paper of its own.
 
     Raises:
-        Refused: a word that names no service, or a task left out that its kind of truck does not have.
+        Refused: a word that names neither, or a task left out that its kind of truck does not have.
     """
     now = truck(office, name, office.clock())
     kind = office.rules.kind(now.enrolled.what)
-    done = tuple(service_of(one) or one for one in services)
+    law = office.rules.law_of(office.yard.country)
+    examined = [one for one in services if law and one in {duty.id for duty in office.rules.duties[law]}]
+    services = [one for one in services if one not in examined]
     problems = list(_not_in_rules(kind, services, left_out))
     hard = [problem for problem in problems if problem.hard]
     if hard:
         raise Refused(told(hard), hard)
-    body = Worked(
-        services=done,
-        left_out=tuple(left_out),
-        text=text,
-        meter=_reading(now, hours),
-        minutes=minutes,
-    )
-    entered = enter(office, [_fact(office, now.book, body, when)])
+    reading = _reading(now, hours)
+    bodies: list[Document | Worked] = [_examination(duty, text, reading) for duty in examined]
+    if services or not examined:
+        done = tuple(service_of(one) or one for one in services)
+        bodies.append(Worked(services=done, left_out=tuple(left_out), text=text, meter=reading, minutes=minutes))
+    entered = enter(office, [_fact(office, now.book, body, when) for body in bodies])
     return msgspec.structs.replace(entered, doubts=(*entered.doubts, *problems))
+
+
+def _examination(duty: str, text: str | None, reading: Reading | None) -> Document:
+    title = duty.replace("-", " ").capitalize()
+    return Document(what="examination", title=title, lines=(Line(text=text or title, duty=duty),), meter=reading)
 
 
 def _not_in_rules(kind: Kind | None, services: Sequence[str], left_out: Sequence[str]) -> Iterator[Problem]:

@@ -19,11 +19,11 @@ PRESSING: Final[dict[DueState, int]] = {"late": 0, "due": 1, "open": 2, "unknown
 
 
 class DueRow(msgspec.Struct, frozen=True):
-    """One service of one truck.
+    """One service or legal examination of one truck.
 
     Args:
         truck: its number.
-        service: the service; None where the kind of truck has no rules.
+        service: the service or the duty; None where the kind of truck has no rules.
         due_hours: true hours at which it is due.
         due_date: the calendar limit.
         opens_hours: true hours from which it may be done.
@@ -53,8 +53,15 @@ class DueRow(msgspec.Struct, frozen=True):
 
 
 def due_rows(trucks: Sequence[TruckNow], rules: Rules) -> tuple[DueRow, ...]:
-    """Every service of every truck: late first, then due, then what may be done now; within each the nearest first."""
-    rows = [(_row(truck, due, rules), due) for truck in trucks for due in truck.dues]
+    """Every service and legal examination of every truck: late first, then due, then what may be done now.
+
+    Within each the nearest by hours comes first, then what goes by the calendar alone.
+    """
+    rows = [
+        (_row(truck, due, rules), due)
+        for truck in trucks
+        for due in (*truck.dues, *(duty.due for duty in truck.duties))
+    ]
     rows.sort(key=lambda pair: (PRESSING[pair[0].state], _left(pair[1])))
     return tuple(row for row, _ in rows)
 
@@ -85,8 +92,23 @@ def _row(truck: TruckNow, due: Due, rules: Rules) -> DueRow:
     )
 
 
-def duties_words(country: str | None) -> str:
-    """What the list says of legal examinations: whose law is counted, and that nothing is where no country is set."""
+def duties_words(rules: Rules, country: str | None) -> str:
+    """What the list says of legal examinations: whose law is counted, and what none is where none is known.
+
+    Args:
+        rules: of today.
+        country: the yard's.
+    """
     if country is None:
         return "No country is set for this yard, so no legal duty is counted here: take --country sets it."
-    return f"Country {country}: legal duties are not counted yet; keep to the law of the place."
+    law = rules.law_of(country)
+    if law is None:
+        known = ", ".join(rules.duties)
+        return f"No duties are entered for {country} (there are: {known}), so none is counted; keep to the law there."
+    named = law if law == country else f"{law}, for {country}"
+    named += f" (its own, not that of {law.partition('-')[0]} as a whole)" if "-" in law else ""
+    counted = [duty.id.replace("-", " ") for duty in rules.duties[law] if duty.about == "truck" and not duty.each_shift]
+    what = f"counted by date are {', '.join(counted)}" if counted else "it asks for no examination of a truck by date"
+    paper = all(duty.written for duty in rules.duties[law] if duty.each_shift)
+    own = "" if paper else " Walk-rounds need no paper by it: what is kept of them is kept by your own rule."
+    return f"Law of {named}: {what}.{own} The law of the place decides."

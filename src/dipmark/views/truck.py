@@ -3,19 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import date, datetime, tzinfo
+from datetime import date, datetime, timedelta, tzinfo
 from decimal import Decimal
+from typing import Final
 
 import msgspec
 
 from dipmark.derive.faults import FaultNow
 from dipmark.derive.meter import MeterLife
+from dipmark.derive.meter_habit import unlikely
+from dipmark.derive.meter_slips import what_to_ask
 from dipmark.derive.truck import TruckNow
 from dipmark.facts.base import FactId, FaultRef, PersonKey, Seriousness
 from dipmark.rules.model import Rules
 from dipmark.views.due_soon import DueRow, due_rows
 from dipmark.views.words import moment, serious
 from dipmark.views.yard import YardRow, yard_row
+
+RECENT: Final = timedelta(days=31)
+"""So long before the last good reading one that is not like the truck is still asked about."""
 
 
 class FaultRow(msgspec.Struct, frozen=True):
@@ -45,7 +51,7 @@ class FaultRow(msgspec.Struct, frozen=True):
 
 
 class DoubtRow(msgspec.Struct, frozen=True):
-    """A meter reading that does not agree with the others.
+    """A meter reading that does not agree with the others, or that counts and is not like the truck.
 
     Args:
         fact: where it stands.
@@ -125,15 +131,19 @@ def _fault(fault: FaultNow, names: Mapping[PersonKey, str], zone: tzinfo) -> Fau
 
 
 def doubts(life: MeterLife) -> tuple[DoubtRow, ...]:
-    """The readings of a meter that a person is asked about."""
-    return tuple(
-        DoubtRow(
-            one.fact,
-            life.name,
-            one.shown,
-            "one of two readings is wrong: read the meter, correct the wrong one"
-            if one.why == "one of two"
-            else f"contradicts {len(one.against)} or more good readings: correct it, or note the change of the meter",
-        )
-        for one in life.doubtful
-    )
+    """The readings of a meter that a person is asked about; those that count and are not like the truck for a month."""
+    rows = []
+    for one in life.doubtful:
+        if one.why == "one of two":
+            text = "one of two readings is wrong: read the meter, correct the wrong one"
+        else:
+            more = f"{len(one.against)} or more"
+            text = f"contradicts {more} good readings: correct it, or note the change of the meter"
+        asked = what_to_ask(life, one)
+        rows.append(DoubtRow(one.fact, life.name, one.shown, f"{text}. {asked}" if asked else text))
+    odd = [
+        DoubtRow(one.fact, life.name, one.shown, f"{one.text}: it counts; correct it if it is wrong")
+        for one in unlikely(life)
+        if life.good[-1].day - one.day <= RECENT
+    ]
+    return (*rows, *odd)

@@ -62,8 +62,8 @@ def microseconds(time: datetime) -> int:
     return (time - _EPOCH) // timedelta(microseconds=1)
 
 
-def row_of(item: Accepted) -> dict[str, Any]:
-    """The row of an accepted fact."""
+def row_of(item: Accepted, body: bytes | None = None) -> dict[str, Any]:
+    """The row of an accepted fact; the bytes of its body may have been made already."""
     fact, origin = item.fact, item.origin
     return {
         "id": fact.id,
@@ -76,7 +76,7 @@ def row_of(item: Accepted) -> dict[str, Any]:
         "by_key": fact.by,
         "received": item.received.isoformat(),
         "received_us": microseconds(item.received),
-        "body": encode_body(fact.body),
+        "body": encode_body(fact.body) if body is None else body,
         "prev": item.prev,
         "digest": item.digest,
         "origin_seq": None if origin is None else origin.seq,

@@ -39,7 +39,6 @@ _TABLES: Final = (
   origin_digest {text},
   UNIQUE (book, seq)
 ) {end}""",
-    "CREATE INDEX facts_latest ON facts (book, kind, happened_us)",
     "CREATE TABLE blobs (digest {text} NOT NULL PRIMARY KEY, media {text} NOT NULL, data {bytes} NOT NULL) {end}",
     "CREATE TABLE names (key {text} NOT NULL PRIMARY KEY, name {text}) {end}",
     """CREATE TABLE set_aside (

@@ -11,7 +11,7 @@ from typing import Any, Final, Self
 import msgspec
 from sqlalchemy import Connection, Select, bindparam, func, insert, select, text, union_all, update
 
-from dipmark.adapters.store.database import Clash, Database
+from dipmark.adapters.store.database import Clash, Database, quickly
 from dipmark.adapters.store.rows import (
     Blob,
     SetAside,
@@ -23,7 +23,7 @@ from dipmark.adapters.store.rows import (
 from dipmark.adapters.store.tables import BLOBS, FACTS, NAMES, SET_ASIDE, SETTLED, books_query, heads_query
 from dipmark.adapters.store.verify import Progress, check, check_code
 from dipmark.facts.base import FIRST, Accepted, BookId, Fact, FactId, Origin, PersonKey, folded
-from dipmark.facts.codec import accept, decode_body, faults_of, same_fact
+from dipmark.facts.codec import accept, decode_body, encode_body, faults_of, same_fact
 from dipmark.facts.errors import NotFound, Refused, StoreError
 from dipmark.facts.problems import Problem, Where, code
 
@@ -148,6 +148,7 @@ class Store:
             connection.execute(_LOCK, {"keys": keys})
         there, heads = _found(connection, facts)
         accepted: list[Accepted] = []
+        rows: list[dict[str, Any]] = []
         known: list[FactId] = []
         taken: list[Problem] = []
         for fact, time, origin in zip(facts, times, origins, strict=True):
@@ -161,13 +162,17 @@ class Store:
                 row = connection.execute(_HEAD, {"book": fact.book}).first()
                 heads[fact.book] = (0, FIRST) if row is None else (row.seq, row.digest)
             seq, prev = heads[fact.book]
-            item = accept(fact, time, seq + 1, prev, origin)
+            body = encode_body(fact.body)
+            item = accept(fact, time, seq + 1, prev, origin, body)
             heads[fact.book] = (item.seq, item.digest)
             there[fact.id] = fact
             accepted.append(item)
+            rows.append(row_of(item, body))
         _refuse(taken)
-        if accepted:
-            connection.execute(_INSERT, [row_of(item) for item in accepted])
+        if len(rows) == 1:
+            quickly(connection, _INSERT, rows[0])
+        elif rows:
+            connection.execute(_INSERT, rows)
         return Appended(tuple(accepted), tuple(known))
 
     def set_aside(self, fact: Fact, problems: Sequence[Problem]) -> SetAside:
@@ -369,7 +374,7 @@ def _found(connection: Connection, facts: Sequence[Fact]) -> tuple[dict[FactId, 
     """Facts that have the ids already; and for one fact, in the same round trip, the head of its book."""
     if len(facts) == 1:
         (fact,) = facts
-        rows = connection.execute(_ONE_AND_LAST, {"id": fact.id, "book": fact.book}).all()
+        rows = quickly(connection, _ONE_AND_LAST, {"id": fact.id, "book": fact.book}).all()
         head = max(((row.seq, row.digest) for row in rows if row.book == fact.book), default=(0, FIRST))
         same = next((accepted_in(row).fact for row in rows if row.id == fact.id), None)
         return ({} if same is None else {fact.id: same}), {fact.book: head}

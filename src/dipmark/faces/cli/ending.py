@@ -52,11 +52,12 @@ _INTERRUPTED: Final = 130
 
 
 def _usage(fault: TyperException) -> str:
-    context: Any = getattr(fault, "ctx", None)
+    """What was wrong with the words typed, and where to read on; asking for nothing is answered with the help itself."""
     said = fault.format_message().strip().removeprefix("Invalid value: ").replace(": Value error, ", ": ")
-    if context is None or not said or said.startswith("Usage:") or "\n" in said:
+    if "\n" in said:
         return said
-    return f"{said.rstrip('.')}. See: {context.command_path} --help"
+    context: Any = getattr(fault, "ctx", None)
+    return f"{said.rstrip('.')}. See: {context.command_path if context else 'dipmark'} --help"
 
 
 def _refuse(typed: Sequence[str], said: str, problems: Sequence[Problem] = (), *, code: int = 1) -> int:

@@ -23,7 +23,7 @@ def yard(context: typer.Context, as_of: AsOf = None, by: By = None, as_json: Jso
         put_json(rows)
         return
     out = console()
-    put(out, *yard_parts(rows, out.width), f"\n{duties_words(country)}")
+    put(out, *yard_parts(rows, out.width), f"\n{duties_words(office.rules, country)}")
 
 
 def due(
@@ -42,7 +42,7 @@ def due(
         put_json(rows)
         return
     shown = [row for row in rows if everything or row.state != "later"]
-    put(console(), *due_parts(shown, local_day(instant, zone)), f"\n{duties_words(country)}")
+    put(console(), *due_parts(shown, local_day(instant, zone)), f"\n{duties_words(office.rules, country)}")
 
 
 def truck(context: typer.Context, name: Truck, as_of: AsOf = None, by: By = None, as_json: Json = False) -> None:
@@ -96,7 +96,7 @@ def show(context: typer.Context, as_of: AsOf = None, by: By = None, as_json: Jso
         heading(f"{settings.name or 'The yard'}, {moment(instant, zone)} ({settings.zone})"),
         *yard_parts(board, out.width),
         *due_parts(out_of, local_day(instant, zone)),
-        f"\n{duties_words(settings.country)}",
+        f"\n{duties_words(office.rules, settings.country)}",
         heading("Codes of the books: keep them, to prove later that nothing was cut or rewritten"),
         codes_parts(proof),
         f"\n{CAUTION}",

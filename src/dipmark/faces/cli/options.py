@@ -133,7 +133,7 @@ def put_json(value: Any) -> None:
     """Print a value as JSON, in UTF-8; decimal numbers are numbers."""
     import msgspec
 
-    encoder = msgspec.json.Encoder(decimal_format="number")
+    encoder = msgspec.json.Encoder(decimal_format="number", enc_hook=str)  # a path is its text
     put_bytes(msgspec.json.format(encoder.encode(value), indent=2) + b"\n")
 
 

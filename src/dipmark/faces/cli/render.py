@@ -57,7 +57,7 @@ def put(out: Console, *parts: ConsoleRenderable | str) -> None:
     with out.capture() as caught:
         for part in parts:
             out.print(part)
-    put_text("".join(f"{line.rstrip()}\n" for line in caught.get().rstrip("\n").split("\n")))
+    put_text("".join(f"{line.rstrip()}\n" for line in caught.get().strip("\n").split("\n")))
 
 
 def heading(text: str) -> Text:
@@ -136,7 +136,7 @@ def _hook(row: YardRow) -> Iterator[Text]:
 def _gauge_table(gauges: Iterable[Gauge]) -> Table:
     table = Table.grid(padding=(0, 1, 0, 0))
     table.add_column(width=10, justify="right", no_wrap=True)
-    table.add_column(width=STICK + 18, overflow="fold")
+    table.add_column(width=STICK + 22, overflow="fold")
     for gauge in gauges:
         table.add_row(Text(gauge.what), Text(gauge_text(gauge)))
     return table

@@ -61,7 +61,6 @@ class Lengths(msgspec.Struct, frozen=True, kw_only=True):
 def outline(lengths: Lengths) -> Outline:
     """A counterbalanced truck of these lengths."""
     engine = "battery" if lengths.power == "battery" else "engine-bay"
-    middle = (lengths.step + lengths.weight) / 2
     return Outline(
         side=(
             *_driver_side(lengths),
@@ -75,10 +74,10 @@ def outline(lengths: Lengths) -> Outline:
         plan=(*_body_plan(lengths), *_power_plan(lengths), *_driver_plan(lengths)),
         spots={
             "front": (-22, 0),
-            "sides": (lengths.axles[0], -lengths.width / 2 + 6),
+            "sides": (lengths.axles[0], -lengths.width / 2 + 8),
             "rear": (lengths.rear - 22, 0),
-            engine: (middle + 34, lengths.width / 2 - 20),
-            "operator": (middle - 16, 10),
+            engine: (lengths.weight - 10, lengths.width / 2 - 22),
+            "operator": (lengths.step + 26, 10),
             "running": (lengths.cowl + 50, 12),
             "hydraulics": (-6, lengths.width / 2 - 26),
         },
@@ -89,11 +88,10 @@ def _body_side(of: Lengths) -> tuple[Stroke, ...]:
     x, dash = of.cowl, of.deck + 14
     return (
         shape(
-            "body", (x, of.base), (x, dash - 8), (x + 8, dash), (x + 24, dash), (x + 38, of.floor), (of.step - 4, of.floor),
-            (of.step + 2, of.deck), (of.weight + 4, of.deck), (of.weight + 4, of.base), bend=4,
+            "body", (x, of.base), (x, dash - 8), (x + 8, dash), (x + 24, dash), (x + 38, of.floor),
+            (of.step - 4, of.floor), (of.step + 2, of.deck), (of.weight + 4, of.deck), (of.weight + 4, of.base), bend=4,
         ),
         box("detail", (x + 46, of.step - 8), (of.base + 8, of.floor - 8), bend=3),
-        box("hood", (of.step + 3, of.weight), (of.deck - 32, of.deck), bend=4),
         shape(
             "weight", (of.weight, of.deck + 4), (of.rear - 22, of.deck + 4), (of.rear - 5, of.deck - 12),
             (of.rear, of.base + 18), (of.rear - 12, of.base - 2), (of.weight, of.base - 2), bend=8,
@@ -109,13 +107,16 @@ def _driver_side(of: Lengths) -> tuple[Stroke, ...]:
         *parts.guard_side((x + 10, of.deck + 8), (of.weight - 2, of.deck), (x + 26, of.weight + 6), of.roof),
         *parts.steering_side((x + 20, of.deck + 8)),
         bar("detail", (x + 32, of.floor + 3), (x + 42, of.floor + 8), 3),
-        *parts.seat_side(of.step + 12, of.deck),
+        *parts.seat_side(of.step + 4, of.deck),
     )
 
 
 def _power_side(of: Lengths) -> tuple[Stroke, ...]:
     middle = (of.step + of.weight) / 2
-    slots = parts.louvres((middle - 6, of.weight - 10), (of.deck - 26, of.deck - 12), 4)
+    slots = (
+        box("hood", (of.step + 3, of.weight), (of.deck - 32, of.deck), bend=4),
+        *parts.louvres((middle - 6, of.weight - 10), (of.deck - 26, of.deck - 12), 4),
+    )
     tank = (box("detail", (of.step + 6, of.step + 40), (of.base + 8, of.deck - 40), bend=5),)
     match of.power:
         case "battery":
@@ -128,8 +129,6 @@ def _power_side(of: Lengths) -> tuple[Stroke, ...]:
                 Disc("gas", of.rear - 30, of.deck + 24, 17),
                 Disc("gas", of.rear - 30, of.deck + 24, 8),
                 Disc("detail", of.rear - 30, of.deck + 24, 3),
-                line("detail", (of.rear - 47, of.deck + 24), (of.rear - 40, of.deck + 8)),
-                line("detail", (of.rear - 13, of.deck + 24), (of.rear - 20, of.deck + 8)),
             )  # fmt: skip
         case "diesel":
             return (
@@ -197,7 +196,7 @@ def _power_plan(of: Lengths) -> tuple[Stroke, ...]:
 
 def _driver_plan(of: Lengths) -> tuple[Stroke, ...]:
     return (
-        *parts.seat_plan(of.step + 14),
+        *parts.seat_plan(of.step + 6),
         *parts.steering_plan(of.cowl + 46),
         *parts.guard_plan((of.cowl + 26, of.weight + 6), of.width / 2 - 12),
     )

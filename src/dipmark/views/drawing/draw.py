@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import Final
 
 from dipmark.rules.model import Place
 from dipmark.views.drawing import walk
 from dipmark.views.drawing.kinds import OUTLINES
-from dipmark.views.drawing.shapes import Disc, Drawing, Line, Mark, Point, Stroke, bounds, line, placed
+from dipmark.views.drawing.shapes import Disc, Drawing, Line, Mark, Point, Stroke, bounds, line, placed, shape
 
 WIDTH: Final = 320
 """Of every drawing, in units: the narrowest phone at a unit a pixel."""
@@ -47,7 +48,9 @@ def drawing(kind_key: str, places: Sequence[Place]) -> Drawing:
     bottom = y + scale * left_hand + CLEAR
     line_round = walk.round_truck(x + scale * left - CLEAR, top, x + scale * right + CLEAR, bottom)
     spots = {place: (x + scale * across, y + scale * along) for place, (across, along) in outline.spots.items()}
-    marks = _marks(line_round, sorted(places, key=lambda place: place.number), spots)
+    in_order = sorted(places, key=lambda place: place.number)
+    stops = walk.stops(line_round, [place.id for place in in_order], spots)
+    marks = tuple(_mark(line_round, place, far) for place, far in zip(in_order, stops, strict=True))
     return Drawing(
         kind=kind_key,
         width=WIDTH,
@@ -56,22 +59,19 @@ def drawing(kind_key: str, places: Sequence[Place]) -> Drawing:
             line("ground", (line_round[0][0], ground), (line_round[4][0], ground)),
             *placed(outline.side, scale, -1, (x, ground)),
             Line("walk", line_round, bend=walk.CORNER / 2),
-            *_arrows(line_round),
+            *_arrows(line_round, stops),
             *placed(outline.plan, scale, 1, (x, y)),
             *_pointers(marks, spots),
         ),
         marks=marks,
-        radius=_radius(marks),
+        radius=walk.RADIUS * walk.apart(walk.length_of(line_round), len(marks)) / walk.APART,
         walk=line_round,
     )
 
 
-def _marks(line_round: Sequence[Point], places: Sequence[Place], spots: dict[str, Point]) -> tuple[Mark, ...]:
-    marks = []
-    for place, far in zip(places, walk.stops(line_round, [place.id for place in places], spots), strict=True):
-        (x, y), side = walk.stop_at(line_round, far)
-        marks.append(Mark(number=place.number, place=place.id, text=place.text, x=x, y=y, side=side))
-    return tuple(marks)
+def _mark(line_round: Sequence[Point], place: Place, far: float) -> Mark:
+    (x, y), side = walk.stop_at(line_round, far)
+    return Mark(number=place.number, place=place.id, text=place.text, x=x, y=y, side=side)
 
 
 def _pointers(marks: Sequence[Mark], spots: dict[str, Point]) -> list[Stroke]:
@@ -79,5 +79,17 @@ def _pointers(marks: Sequence[Mark], spots: dict[str, Point]) -> list[Stroke]:
     found: list[Stroke] = []
     for mark in marks:
         if mark.place in spots:
-            found += [line("pointer", (mark.x, mark.y), spots[mark.place]), Disc("dot", *spots[mark.place], 1.8)]
+            found += [line("pointer", (mark.x, mark.y), spots[mark.place]), Disc("dot", *spots[mark.place], 2)]
+    return found
+
+
+def _arrows(line_round: Sequence[Point], stops: Sequence[float]) -> list[Stroke]:
+    """Which way the line is walked: a tip behind each mark that has the next well away."""
+    found: list[Stroke] = []
+    for here, there in pairwise(stops):
+        if there - here > 2 * walk.APART:
+            (x, y), _ = walk.stop_at(line_round, here + walk.APART - 8)
+            (to_x, to_y), _ = walk.stop_at(line_round, here + walk.APART)
+            wide, high = (y - to_y) * 0.45, (to_x - x) * 0.45
+            found.append(shape("arrow", (to_x, to_y), (x + wide, y + high), (x - wide, y - high)))
     return found

@@ -24,8 +24,11 @@ def wheel_side(x: float, radius: float, *, rim: float = 0.5, lugs: bool = False)
         if lugs
     )
     return (
-        Disc("tyre", x, radius, radius), *tread, Disc("rim", x, radius, radius * rim), Disc("detail", x, radius, radius * 0.16)
-    )  # fmt: skip
+        Disc("tyre", x, radius, radius),
+        *tread,
+        Disc("rim", x, radius, radius * rim),
+        Disc("detail", x, radius, radius * 0.16),
+    )
 
 
 def _around(x: float, radius: float, reach: float, turn: float) -> Point:
@@ -98,8 +101,8 @@ def forks_plan(x: float, length: float, gauge: float = 28, half: float = 48) -> 
     return (
         *both(
             shape(
-                "fork", (x - 9, gauge - 6), (tip + 12, gauge - 6), (tip, gauge - 3), (tip, gauge + 3), (tip + 12, gauge + 6),
-                (x - 9, gauge + 6),
+                "fork", (x - 9, gauge - 6), (tip + 12, gauge - 6), (tip, gauge - 3), (tip, gauge + 3),
+                (tip + 12, gauge + 6), (x - 9, gauge + 6),
             )
         ),
         box("mast", (x - 9, x), (-half, half), bend=2),
@@ -122,13 +125,9 @@ def guard_side(front: Point, rear: Point, roof: tuple[float, float], top: float)
     )
 
 
-def guard_plan(x: tuple[float, float], half: float, bars: int = 4) -> tuple[Stroke, ...]:
-    """An overhead guard from above, looked through: where its roof goes, half its width, the number of its bars."""
-    step = (x[1] - x[0]) / (bars + 1)
-    return (
-        box("roof", x, (-half, half), bend=6),
-        *(line("roof", (x[0] + step * turn, -half), (x[0] + step * turn, half)) for turn in range(1, bars + 1)),
-    )
+def guard_plan(x: tuple[float, float], half: float) -> tuple[Stroke, ...]:
+    """An overhead guard from above, looked through: where its roof goes, half its width."""
+    return (box("roof", x, (-half, half), bend=6),)
 
 
 def seat_side(x: float, floor: float) -> tuple[Stroke, ...]:

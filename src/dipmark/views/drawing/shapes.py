@@ -9,7 +9,8 @@ import msgspec
 
 Role = Literal[
     "ground", "body", "weight", "hood", "battery", "detail", "mast", "chain", "fork", "tyre", "rim", "guard", "roof",
-    "glass", "seat", "wheel", "gas", "exhaust", "tiller", "boom", "leg", "coupler", "rail", "walk", "arrow", "pointer", "dot",
+    "glass", "seat", "wheel", "gas", "exhaust", "tiller", "boom", "leg", "coupler", "rail",
+    "walk", "arrow", "pointer", "dot",
 ]  # fmt: skip
 """Which part of a truck, or which help to the reader, a stroke draws; a page may give each its own look."""
 
@@ -139,7 +140,11 @@ def bar(role: Role, start: Point, end: Point, width: float) -> Line:
     length = (along * along + up * up) ** 0.5
     x, y = -up / length * width / 2, along / length * width / 2
     return shape(
-        role, (start[0] + x, start[1] + y), (end[0] + x, end[1] + y), (end[0] - x, end[1] - y), (start[0] - x, start[1] - y)
+        role,
+        (start[0] + x, start[1] + y),
+        (end[0] + x, end[1] + y),
+        (end[0] - x, end[1] - y),
+        (start[0] - x, start[1] - y),
     )
 
 
@@ -149,7 +154,7 @@ def both(*strokes: Stroke) -> tuple[Stroke, ...]:
 
 
 def placed(strokes: Iterable[Stroke], scale: float, flip: Literal[1, -1], origin: Point) -> tuple[Stroke, ...]:
-    """The strokes enlarged by `scale`, turned upside down where `flip` is -1, then moved so that (0, 0) is at `origin`."""
+    """The strokes enlarged by `scale`, upside down where `flip` is -1, moved so that (0, 0) is at `origin`."""
     return tuple(_placed(stroke, scale, flip, origin) for stroke in strokes)
 
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from bisect import bisect_right
+from collections.abc import Sequence
 from itertools import accumulate, pairwise
 from math import dist
 from typing import Final
@@ -15,7 +16,7 @@ CORNER: Final = 14
 RADIUS: Final = 9.5
 """Of a mark, in units of the drawing."""
 
-APART: Final = 3 * RADIUS
+APART: Final = 2.6 * RADIUS
 """What lies between two marks along the line, so that they keep clear of each other round a corner too."""
 
 SIDES: Final[tuple[Side, ...]] = ("left", "left", "above", "above", "right", "right", "below")
@@ -39,16 +40,16 @@ def round_truck(left: float, top: float, right: float, bottom: float) -> tuple[P
         bottom: where it passes the truck's left.
     """
     return (
-        (left, bottom - CORNER), (left, top + CORNER), (left + CORNER, top), (right - CORNER, top), (right, top + CORNER),
-        (right, bottom - CORNER), (right - CORNER, bottom), (left + 2 * CORNER, bottom),
+        (left, bottom - CORNER), (left, top + CORNER), (left + CORNER, top), (right - CORNER, top),
+        (right, top + CORNER), (right, bottom - CORNER), (right - CORNER, bottom), (left + CORNER + 6, bottom),
     )  # fmt: skip
 
 
 def stops(walk: Sequence[Point], places: Sequence[str], spots: dict[str, Point]) -> list[float]:
     """How far along the walking line one stops for each place.
 
-    A place with a spot is looked at straight from the line. A place without one, or whose spot would mean walking
-    back, comes evenly between its neighbours. Where stops crowd they make room for one another.
+    A place with a spot is looked at straight from the line; a place without one comes evenly between its neighbours.
+    Where stops crowd, or a spot would mean walking back, they make room for one another.
 
     Args:
         walk: the walking line as `round_truck` gives it.
@@ -58,13 +59,8 @@ def stops(walk: Sequence[Point], places: Sequence[str], spots: dict[str, Point])
     Returns:
         Distances from the beginning, rising by `APART` at least, or by equal steps if there are too many for that.
     """
-    starts = [0, *accumulate(dist(*ends) for ends in pairwise(walk))]
-    wanted: list[float | None] = []
-    last = 0.0
-    for place in places:
-        far = _straight(walk, starts, place, spots)
-        wanted.append(far if far is not None and far >= last else None)
-        last = wanted[-1] or last
+    starts = _starts(walk)
+    wanted = [_straight(walk, starts, place, spots) for place in places]
     return _spread(_filled(wanted, starts[-1]), starts[-1])
 
 
@@ -92,24 +88,43 @@ def _filled(wanted: Sequence[float | None], length: float) -> list[float]:
     return found[:-1]
 
 
-def _spread(wanted: Iterable[float], length: float) -> list[float]:
-    """The same stops moved apart as little as need be, none off the line."""
-    found = list(wanted)
-    apart = min(APART, length / max(1, len(found) - 1))
-    for turn in range(1, len(found)):
-        found[turn] = max(found[turn], found[turn - 1] + apart)
-    for turn in range(len(found)):
-        back = len(found) - 1 - turn
-        found[back] = min(found[back], length - turn * apart, *found[back + 1 : back + 2] and [found[back + 1] - apart])
-    return found
+def apart(length: float, number: int) -> float:
+    """What lies between so many marks along a line of a length: `APART`, or less where they would not fit."""
+    return min(APART, length / max(1, number - 1))
+
+
+def _spread(wanted: Sequence[float], length: float) -> list[float]:
+    """The same stops moved as little as need be to stand apart in their order, none off the line.
+
+    With the room each needs taken off, the stops have only to rise: those that do not are drawn together to their mean.
+    """
+    room = apart(length, len(wanted))
+    flocks: list[tuple[float, int]] = []
+    for turn, far in enumerate(wanted):
+        mean, number = far - turn * room, 1
+        while flocks and flocks[-1][0] > mean:
+            before, many = flocks.pop()
+            mean, number = (before * many + mean * number) / (many + number), many + number
+        flocks.append((mean, number))
+    most = length - room * (len(wanted) - 1)
+    rising = [min(max(mean, 0), max(most, 0)) for mean, number in flocks for _ in range(number)]
+    return [far + turn * room for turn, far in enumerate(rising)]
 
 
 def stop_at(walk: Sequence[Point], far: float) -> tuple[Point, Side]:
-    """The point so far along the line, 0 to its length, and the side of the truck it is on."""
-    for stretch, (begin, end) in enumerate(pairwise(walk)):
-        length = dist(begin, end)
-        if far <= length or stretch == len(walk) - 2:
-            part = far / length
-            return (begin[0] + part * (end[0] - begin[0]), begin[1] + part * (end[1] - begin[1])), SIDES[stretch]
-        far -= length
-    raise AssertionError(far)
+    """The point so far along the line, from 0 to its length, and the side of the truck it is on."""
+    starts = _starts(walk)
+    stretch = bisect_right(starts, far, hi=len(walk) - 1) - 1
+    (x, y), (to_x, to_y) = walk[stretch : stretch + 2]
+    part = (far - starts[stretch]) / (starts[stretch + 1] - starts[stretch])
+    return (x + part * (to_x - x), y + part * (to_y - y)), SIDES[stretch]
+
+
+def length_of(walk: Sequence[Point]) -> float:
+    """How long the walking line is."""
+    return _starts(walk)[-1]
+
+
+def _starts(walk: Sequence[Point]) -> list[float]:
+    """How far along the line each of its points is."""
+    return [0, *accumulate(dist(*ends) for ends in pairwise(walk))]

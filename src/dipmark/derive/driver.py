@@ -1,0 +1,153 @@
+"""May this driver drive this kind of truck? Judged apart from the truck's own state."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from datetime import date, datetime, tzinfo
+from typing import Final
+
+import msgspec
+
+from dipmark.derive.because import Because
+from dipmark.derive.days import add_months, local_day
+from dipmark.derive.past import Counted, Counting
+from dipmark.facts.base import FactId, PersonKey
+from dipmark.facts.incident import Incident
+from dipmark.facts.people import Permit, PersonSet
+from dipmark.rules.model import Rules
+
+EVALUATED: Final = 36
+"""Months for which an evaluation holds at most; a country or a yard may set fewer. 29 CFR 1910.178(l)(4)(iii)."""
+
+L: Final = "us-178-l"
+L4: Final = "us-178-l4"
+REFRESHER: Final = "us-178-l4-refresher"
+L6: Final = "us-178-l6"
+
+
+class DriverNow(msgspec.Struct, frozen=True):
+    """A driver and a kind of truck at an instant.
+
+    Args:
+        may: True where he may drive it; False: *not you*, whatever the truck's state.
+        reasons: why, and what would change it; at least one.
+        asks: what is wanted of the yard although he may drive: a refresher, a name missing on his certificate.
+        under: the trainer who must be with him; None: he drives alone or not at all.
+        until: the last day it holds; None: no day is set, or he may not.
+    """
+
+    may: bool
+    reasons: tuple[Because, ...]
+    asks: tuple[Because, ...] = ()
+    under: PersonKey | None = None
+    until: date | None = None
+
+
+def driver_now(
+    yard: Counting,
+    person: PersonKey,
+    kind: str,
+    months: int,
+    as_of: datetime,
+    zone: tzinfo,
+    incidents: Iterable[Counted] = (),
+) -> DriverNow:
+    """May this person drive this kind of truck? The last word on him and that kind counts.
+
+    He may where training and evaluation are completed and the evaluation holds, or where he is a trainee under a named
+    trainer; no longer once it is withdrawn, its last day is past, or he has left.
+
+    Args:
+        yard: the yard's own book.
+        person: who.
+        kind: key of the kind of truck; another kind asks for its own permit.
+        months: calendar months for which an evaluation holds: `evaluated_for`.
+        as_of: the instant.
+        zone: the yard's.
+        incidents: facts of trucks' books in which he may be named.
+
+    *Edge*: on its last day a permit and an evaluation still hold; a day card no longer holds at the instant it ends.
+    An incident on the day of the evaluation asks for a refresher.
+    *Source*: 29 CFR 1910.178(l)(1)(ii), (l)(2)(i), (l)(4)(ii), (l)(4)(iii), (l)(6).
+    """
+    found = [(one, one.body) for one in yard if isinstance(one.body, Permit)]
+    words = [(one, permit) for one, permit in found if permit.person == person and permit.what == kind]
+    if not words:
+        text = f"Not you: no permit for {kind} is in the record. Ask the lead hand."
+        return DriverNow(may=False, reasons=(Because(text, "driver.permit", L),))
+    one, permit = words[-1]
+    today, facts = local_day(as_of, zone), (one.id,)
+    against = list(_against(permit, months, as_of, today))
+    if _gone(yard, person):
+        against.insert(0, ("he has left the yard", "driver.gone", L))
+    if against:
+        text = "Not you: {}. Ask the lead hand."
+        reasons = tuple(Because(text.format(what), rule, source, facts) for what, rule, source in against)
+        return DriverNow(may=False, reasons=reasons)
+    if permit.trainee_under is not None:
+        because = Because(f"Learning {kind}: only with the named trainer beside you", "driver.trainee", L, facts)
+        return DriverNow(may=True, reasons=(because,), under=permit.trainee_under, until=permit.until)
+    evaluated = permit.evaluated or today
+    last = add_months(evaluated, months)
+    until = min(last, permit.until or last)
+    because = Because(
+        f"Evaluated on {evaluated.isoformat()}, holds to {until.isoformat()}", "driver.evaluated", L4, facts
+    )
+    asks = tuple(_asks(permit, evaluated, facts, person, incidents, zone))
+    return DriverNow(may=True, reasons=(because,), asks=asks, until=until)
+
+
+def evaluated_for(rules: Rules, country: str | None) -> int:
+    """For how many months an evaluation holds in a yard.
+
+    Args:
+        rules: of today.
+        country: the yard's.
+
+    Returns:
+        36, or fewer where the country's duties or the yard's own rules say so.
+    """
+    law = rules.law_of(country)
+    duties = rules.duties[law] if law else ()
+    return min([EVALUATED, *(one.every_months for one in duties if one.about == "driver" and one.every_months)])
+
+
+def _gone(yard: Counting, person: PersonKey) -> bool:
+    """Whether the last word on a person is that he has left."""
+    words = [one.body.gone for one in yard if isinstance(one.body, PersonSet) and one.body.person == person]
+    return words[-1] if words else False
+
+
+def _against(permit: Permit, months: int, as_of: datetime, today: date) -> Iterator[tuple[str, str, str]]:
+    """Everything that stands against driving."""
+    if permit.withdrawn is not None:
+        yield f"the permit was withdrawn: {permit.withdrawn}", "driver.withdrawn", REFRESHER
+    if permit.until is not None and today > permit.until:
+        yield f"the permit ended on {permit.until.isoformat()}", "driver.until", L
+    if permit.ends is not None and as_of >= permit.ends:
+        yield "the day card has ended with its shift", "driver.ends", L
+    if permit.trainee_under is not None:
+        return
+    if permit.trained is None or permit.trained > today:
+        yield "no completed training is in the record", "driver.trained", L
+    if permit.evaluated is None or permit.evaluated > today:
+        yield "no evaluation is in the record", "driver.evaluated", L
+    elif today > (last := add_months(permit.evaluated, months)):
+        yield f"the evaluation of {permit.evaluated.isoformat()} held to {last.isoformat()}", "driver.evaluated", L4
+
+
+def _asks(
+    permit: Permit,
+    evaluated: date,
+    facts: tuple[FactId, ...],
+    person: PersonKey,
+    incidents: Iterable[Counted],
+    zone: tzinfo,
+) -> Iterator[Because]:
+    if permit.by is None:
+        yield Because("Who trained or evaluated him is not named on his certificate: add it", "driver.by", L6, facts)
+    for one in incidents:
+        if isinstance(one.body, Incident) and one.body.person == person and one.day(zone) >= evaluated:
+            what, day = one.body.what.replace("-", " ").capitalize(), one.day(zone).isoformat()
+            text = f"{what} on {day}: a refresher and a new evaluation"
+            yield Because(text, "driver.refresher", REFRESHER, (one.id,))

@@ -1,0 +1,123 @@
+"""Readings that agree with the clock but not with the truck's own habit: shown softly, never kept out."""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Sequence
+from datetime import date
+from decimal import Decimal
+from typing import Final
+
+import msgspec
+
+from dipmark.derive.meter import TENTH, Good, MeterLife
+from dipmark.derive.meter_chain import HOUR
+from dipmark.facts.base import FactId
+
+WINDOW: Final = 399
+"""So many of its last working spells a truck is held against."""
+
+STRIDES: Final = ((199, 0), (23, 1), (12, 2), (9, 3))
+"""How far beyond the second largest is unlikely, in its distances from the middle one, by how many lie above that."""
+
+
+class Unlikely(msgspec.Struct, frozen=True):
+    """A good reading that is not like this truck.
+
+    Args:
+        fact: where it stands.
+        shown: hours on the meter.
+        day: the local day it is of.
+        days: since the day read before.
+        per_day: hours a day since then.
+        usual: the middle of what the truck has done on its working days, in h a day.
+        most: more than this is unlikely, in h a day.
+    """
+
+    fact: FactId
+    shown: Decimal
+    day: date
+    days: int
+    per_day: Decimal
+    usual: Decimal
+    most: Decimal
+
+    @property
+    def text(self) -> str:
+        """For a person.
+
+        Example:
+            >>> day, hours = date(2026, 11, 20), map(Decimal, ("23.0", "6.1", "9.4"))
+            >>> Unlikely(FactId("1"), Decimal("1200.0"), day, 1, *hours).text
+            '23.0 h in a day, where 6.1 are usual'
+        """
+        span = "in a day" if self.days == 1 else f"a day for {self.days} days"
+        return f"{self.per_day:f} h {span}, where {self.usual:f} are usual"
+
+
+class _Spell(msgspec.Struct, frozen=True):
+    """Days in a row with one good reading at their end.
+
+    Args:
+        days: how many.
+        per_day: hours a day, in µs.
+    """
+
+    days: int
+    per_day: int
+
+
+def unlikely(life: MeterLife) -> tuple[Unlikely, ...]:
+    """The good readings that say more hours a day than the truck's own use makes likely, in the order they were read.
+
+    Each is held against those before it only, so that a later reading changes no verdict: against the hours a day of
+    the last 399 spells between days with a reading, of no more days than its own, in which the truck worked. It is
+    unlikely when it lies beyond the second largest of them by more than a stride; how long that is says `STRIDES`.
+
+    A false alarm comes with at most one working spell in 200. That assumes that the truck is used as it was: of 400
+    spells alike each is as likely as any other to be among the two largest. With fewer it assumes as well that the
+    long days tail off at least as fast as an exponential: the m spells above the middle one, of n = 2m + 1, and a new
+    one then lie beyond the second largest by c times its distance from the middle with a chance of
+    (c + 2)! m! / (2 (m + c + 1)!), and c is the least whole number for which that is no more than 1/200. With fewer
+    than 19 spells nothing is unlikely.
+
+    Args:
+        life: one meter.
+
+    *Edge*: exactly a stride beyond is still likely. *Source*: project rule, common practice.
+    """
+    found: list[Unlikely] = []
+    before: deque[_Spell] = deque(maxlen=WINDOW)
+    base: Good | None = None
+    last: Good | None = None
+    for one in life.good:
+        if last is not None and one.day > last.day:
+            if base is not None and (spell := _spell(base, last)).per_day > 0:
+                before.append(spell)
+            base = last
+        last = one
+        if base is not None and (odd := _odd(one, _spell(base, one), before)) is not None:
+            found.append(odd)
+    return tuple(found)
+
+
+def _spell(base: Good, one: Good) -> _Spell:
+    days = (one.day - base.day).days
+    return _Spell(days, int((one.hours - base.hours) * HOUR) // days)
+
+
+def _odd(one: Good, spell: _Spell, before: Sequence[_Spell]) -> Unlikely | None:
+    held = sorted(other.per_day for other in before if other.days <= spell.days)
+    above = (len(held) - 1) // 2
+    stride = next((stride for least, stride in STRIDES if above >= least), None)
+    if stride is None:
+        return None
+    middle, second = held[len(held) // 2], held[-2]
+    most = second + stride * (second - middle)
+    if spell.per_day <= most:
+        return None
+    return Unlikely(one.fact, one.shown, one.day, spell.days, _hours(spell.per_day), _hours(middle), _hours(most))
+
+
+def _hours(micro: int) -> Decimal:
+    return (Decimal(micro) / HOUR).quantize(TENTH)

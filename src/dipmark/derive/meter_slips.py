@@ -1,0 +1,234 @@
+"""What a doubtful reading was probably meant to be: the nearest in a model of slips that agrees with those around it.
+
+People swap two neighbouring digits, lose or add the decimal point, type a digit twice or not at all, copy the day
+before, write a wrong date, misread a digit. A proposal is a question to a person, never a correction.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from datetime import date, timedelta
+from decimal import Decimal
+from typing import Final, Literal, TypeVar
+
+import msgspec
+
+from dipmark.derive.days import add_months
+from dipmark.derive.meter import Doubtful, Good, MeterLife, bounds_of
+from dipmark.derive.meter_chain import HOUR, rounding_of
+
+SlipKind = Literal["copied", "point", "swapped", "extra", "date", "misread", "missing"]
+"""What may have gone wrong in writing a reading down."""
+
+TEXTS: Final[dict[SlipKind, str]] = {
+    "copied": "the reading before, copied",
+    "point": "the decimal point",
+    "swapped": "two digits swapped",
+    "extra": "a digit too many",
+    "date": "another date",
+    "misread": "a digit misread",
+    "missing": "a digit left out",
+}
+"""Each slip in words."""
+
+_DAY: Final = 24 * HOUR
+_T = TypeVar("_T", Decimal, date)
+
+
+class Slip(msgspec.Struct, frozen=True):
+    """A likely slip.
+
+    Args:
+        kind: what went wrong.
+        hours: what the meter probably showed, in h; None where it is not told.
+        day: the date it was probably read on; None where the date is not in question.
+    """
+
+    kind: SlipKind
+    hours: Decimal | None = None
+    day: date | None = None
+
+    @property
+    def text(self) -> str:
+        """The proposal for a person.
+
+        Example:
+            >>> Slip("swapped", Decimal("1240.5")).text
+            'Probably 1,240.5 h (two digits swapped).'
+        """
+        if self.kind == "copied":
+            return f"Probably {TEXTS['copied']}."
+        if self.day is not None:
+            return f"Probably read on {self.day.isoformat()} ({TEXTS['date']})."
+        return f"Probably {self.hours:,f} h ({TEXTS[self.kind]})."
+
+
+def what_to_ask(life: MeterLife, doubt: Doubtful) -> str:
+    """What to ask a person about a doubtful reading; empty where nothing is likely.
+
+    Args:
+        life: its meter.
+        doubt: the reading.
+    """
+    if life.starts_again is not None:
+        return f"The meter seems to have started again at {life.starts_again:,}: if so, note how many digits it has."
+    slip = likely_slip(life, doubt)
+    return slip.text if slip else ""
+
+
+def likely_slip(life: MeterLife, doubt: Doubtful) -> Slip | None:
+    """The likeliest slip behind a doubtful reading; None where no slip makes it agree.
+
+    The kinds are tried from the one that can be made in the fewest ways to the one that can be made in the most, since
+    what could come about in many ways agrees more often by chance. Of several of one kind the nearest to the straight
+    line between the good readings around it is taken, after the last reading the nearest to that.
+
+    Args:
+        life: its meter.
+        doubt: the reading; of two that contradict each other it is held against the other one as well.
+
+    *Edge*: a proposal agrees where a reading of that value would, roundings included.
+    *Source*: project rule, common practice.
+    """
+    good = life.good
+    if doubt.why == "one of two":
+        good += tuple(_as_good(life.good, other) for other in life.doubtful if other.fact == doubt.against[0])
+    around = _Around.of(good, doubt)
+    if doubt.why == "contradicts" and around.copied:
+        return Slip("copied")
+    for kind, changes in _CHANGES.items():
+        made = set(changes(doubt.shown)) - {doubt.shown}
+        if kind == "point":
+            made = {hours for hours in made if hours.as_tuple().exponent in around.places}
+        if (hours := _nearest((hours, around.off(hours)) for hours in made)) is not None:
+            return Slip(kind, hours)
+        if kind == "extra" and (day := _other_day(good, doubt)) is not None:
+            return Slip("date", day=day)
+    return None
+
+
+class _Around(msgspec.Struct, frozen=True):
+    """What a reading of an interval would have to agree with.
+
+    Args:
+        low: least true hours, in µs.
+        high: most true hours, in µs.
+        line: true hours on the straight line between the good readings before and after, in µs.
+        added: true hours less those shown, before and after, in h.
+        places: exponents of the last digit shown, before and after.
+        copied: True where the reading before showed the same.
+    """
+
+    low: int
+    high: int
+    line: int
+    added: frozenset[Decimal]
+    places: frozenset[int | str]
+    copied: bool
+
+    @staticmethod
+    def of(good: Sequence[Good], doubt: Doubtful) -> _Around:
+        low, high = bounds_of(good, doubt.start, doubt.end)
+        middle = doubt.start + doubt.end
+        before = max((one for one in good if one.start + one.end <= middle), key=_middle, default=None)
+        after = min((one for one in good if one.start + one.end > middle), key=_middle, default=None)
+        first, last = before or after, after or before
+        if first is None or last is None:
+            return _Around(low, high, low, frozenset(), frozenset(), copied=False)
+        line, length = int(first.hours * HOUR), _middle(last) - _middle(first)
+        if length:
+            line += int((last.hours - first.hours) * HOUR) * (middle - _middle(first)) // length
+        added = frozenset(one.hours - one.shown for one in (first, last))
+        places = frozenset(one.shown.as_tuple().exponent for one in (first, last))
+        return _Around(low, high, line, added, places, before is not None and before.shown == doubt.shown)
+
+    def off(self, hours: Decimal) -> int | None:
+        """How far hours shown would lie off the line, in µs; None where they do not agree."""
+        rounding = rounding_of(hours)
+        low, high = self.low - rounding, self.high + rounding
+        true = (int((hours + more) * HOUR) for more in self.added)
+        return min((abs(one - self.line) for one in true if low < one < high), default=None)
+
+
+def _middle(one: Good) -> int:
+    return one.start + one.end
+
+
+def _nearest(found: Iterable[tuple[_T, int | None]]) -> _T | None:
+    """The one that lies least off the line; of those as far off the first in order."""
+    best = min(((off, one) for one, off in found if off is not None), default=None)
+    return None if best is None else best[1]
+
+
+def _as_good(good: Sequence[Good], other: Doubtful) -> Good:
+    """The other one of two, as if it were right."""
+    near = min(good, key=lambda one: abs(one.start - other.start), default=None)
+    more = near.hours - near.shown if near else Decimal(0)
+    return Good(other.fact, other.shown, other.shown + more, other.start, other.end, other.day)
+
+
+def _other_day(good: Sequence[Good], doubt: Doubtful) -> date | None:
+    """Day and month swapped, or the day, the month, the year beside; never later than anybody has read the meter."""
+    day = doubt.day
+    days = {day + timedelta(days=1), day - timedelta(days=1), *(add_months(day, months) for months in (-12, -1, 1, 12))}
+    if day.day <= 12:
+        days.add(date(day.year, day.day, day.month))
+    latest = max((one.day for one in good), default=day)
+    found = []
+    for other in sorted(days - {day}):
+        if other <= max(day, latest):
+            ahead = (other - day).days * _DAY
+            moved = Doubtful(doubt.fact, doubt.shown, doubt.why, (), doubt.start + ahead, doubt.end + ahead, other)
+            found.append((other, _Around.of(good, moved).off(doubt.shown)))
+    return _nearest(found)
+
+
+def _points(hours: Decimal) -> Iterator[Decimal]:
+    """The point lost, of one place or two; or set one place too far to the left."""
+    for places in (-1, -2, 1):
+        yield hours.scaleb(places)
+
+
+def _swapped(hours: Decimal) -> Iterator[Decimal]:
+    digits, exponent = _digits(hours)
+    for at in range(len(digits) - 1):
+        yield _hours((*digits[:at], digits[at + 1], digits[at], *digits[at + 2 :]), exponent)
+
+
+def _extra(hours: Decimal) -> Iterator[Decimal]:
+    digits, exponent = _digits(hours)
+    for at in range(len(digits)):
+        yield _hours((*digits[:at], *digits[at + 1 :]), exponent)
+
+
+def _misread(hours: Decimal) -> Iterator[Decimal]:
+    digits, exponent = _digits(hours)
+    for at in range(len(digits)):
+        for digit in range(10):
+            yield _hours((*digits[:at], digit, *digits[at + 1 :]), exponent)
+
+
+def _missing(hours: Decimal) -> Iterator[Decimal]:
+    digits, exponent = _digits(hours)
+    for at in range(len(digits) + 1):
+        for digit in range(10):
+            yield _hours((*digits[:at], digit, *digits[at:]), exponent)
+
+
+def _digits(hours: Decimal) -> tuple[tuple[int, ...], int]:
+    parts = hours.as_tuple()
+    return parts.digits, int(parts.exponent)
+
+
+def _hours(digits: tuple[int, ...], exponent: int) -> Decimal:
+    return Decimal((0, digits, exponent))
+
+
+_CHANGES: Final[dict[SlipKind, Callable[[Decimal], Iterator[Decimal]]]] = {
+    "point": _points,
+    "swapped": _swapped,
+    "extra": _extra,
+    "misread": _misread,
+    "missing": _missing,
+}
+"""What a value may have been before the slip; a wrong date comes after a digit too many."""
