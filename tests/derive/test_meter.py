@@ -145,6 +145,61 @@ def test_honest_readings_of_mixed_rounding_are_never_doubted(seed: int) -> None:
     assert doubts(text) == []
 
 
+# --- how sure
+
+
+def sure(text: str, instant: str) -> tuple[str, str, str] | None:
+    found = life(text).sure_at(at(instant))
+    return None if found is None else (str(found.low), str(found.high), str(found.likely))
+
+
+TWO = read("2T07:00", "100.0") + read("3T07:00", "108.0")
+
+
+def test_hours_are_never_known_without_a_reading() -> None:
+    assert sure("", "2026-11-02T07:00:00") is None
+
+
+@pytest.mark.parametrize(
+    ("instant", "expected"),
+    [
+        ("2026-11-02T07:00:00", ("99.9", "100.1", "100.0")),
+        ("2026-11-02T13:00:00", ("99.9", "106.1", "102.0")),
+        ("2026-11-02T19:00:00", ("99.9", "108.1", "104.0")),
+        ("2026-11-03T06:00:00", ("106.9", "108.1", "107.7")),
+        ("2026-11-03T07:00:00", ("107.9", "108.1", "108.0")),
+        ("2026-11-04T07:00:00", ("107.9", "132.1", "None")),
+        ("2026-11-02T05:00:00", ("97.9", "100.1", "None")),
+        ("2026-01-01T00:00:00", ("0.0", "100.1", "None")),
+    ],
+)
+def test_hours_lie_between_the_readings_before_and_after(instant: str, expected: tuple[str, str, str]) -> None:
+    """They do not fall, and do not outrun the clock from the one or to the other; a tenth either way for rounding."""
+    assert sure(TWO, instant) == expected
+
+
+def test_a_whole_day_is_less_sure() -> None:
+    assert sure(read("2", "100.0"), "2026-11-02T12:00:00") == ("87.9", "112.1", "100.0")
+    assert sure(read("2", "100.0"), "2026-11-03T12:00:00") == ("99.9", "136.1", "None")
+    assert sure(read("2", "100.0") + read("2", "100.0"), "2026-11-02T12:00:00") == ("87.9", "112.1", "100.0")
+
+
+def test_what_is_likely_stays_between_the_bounds() -> None:
+    text = read("1T07:00", "90.0") + read("2", "100.0") + read("2T23:00", "100.0") + read("3T07:00", "100.0")
+    for hour in range(24):
+        found = life(text).sure_at(at(f"2026-11-02T{hour:02}:00:00"))
+        assert found is not None
+        assert found.likely is not None
+        assert found.low <= found.likely <= found.high
+
+
+def test_a_day_that_had_not_begun_when_it_was_written_is_the_instant_of_its_receipt() -> None:
+    ahead = read("20", "116.0").replace("\n  hours", "\n  @received 2026-11-04T07:00:00+01:00\n  hours")
+    whole = life(TWO + ahead)
+    assert whole.good[-1].start == whole.good[-1].end == micros(at("2026-11-04T07:00:00"))
+    assert str(whole.good[-1].day) == "2026-11-04"
+
+
 # --- slips
 
 
@@ -202,6 +257,17 @@ def test_the_meter_starts_again_at_zero() -> None:
 
 def test_without_known_digits_a_fall_is_a_contradiction() -> None:
     assert doubts(read("2T07:00", "9987.4") + read("4T07:00", "0012.9")) != []
+
+
+def test_without_known_digits_it_seems_to_have_started_again_where_more_readings_agree_so() -> None:
+    text = read("2T07:00", "9987.4") + read("4T07:00", "0012.9")
+    assert life(text).starts_again == 10_000
+    assert life(text.replace("9987", "99987")).starts_again == 100_000
+    assert life(text, FOUR).starts_again is None
+    assert life(read("2T07:00", "5000.0") + read("4T07:00", "0012.9")).starts_again is None
+    more = "".join(read(f"{day}T07:00", f"{8 * day}.9") for day in range(5, 9))
+    assert life(text + more).starts_again == 10_000
+    assert life(read("1T07:00", "9979.4") + text + read("5T07:00", "9995.0")).starts_again is None
 
 
 @pytest.mark.parametrize("digits", ["0", "1", "13", "999999999"])

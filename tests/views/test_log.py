@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from datetime import UTC, datetime
 from decimal import Decimal
+from zoneinfo import ZoneInfo
+
+import pytest
 
 from dipmark.derive.past import past
 from dipmark.facts.base import PersonKey
 from dipmark.facts.codec import chain
 from dipmark.facts.notation import parse
-from dipmark.views.log import in_words, log_rows
+from dipmark.views.log import log_rows
 
 RECORD = """
 enrolled truck:7 2026-11-05T00:00:00+00:00 ana
@@ -35,15 +38,28 @@ withdrawn truck:7 2026-11-12T00:00:00+00:00 ana
   reason "other truck"
 
 walk-round truck:7 2026-11-19T00:00:00+00:00 ana
-  answers - {"check":"chain.tension"}
+  @id 00000000-0000-7000-8000-00000000000d
+  answers - {"check":"brake"}
+  answers - {"check":"horn","mark":"unseen","text":"asleep"}
+  answers - {"check":"chain.tension","mark":"fault","symptom":"slack","seriousness":"stop","text":"left one","put_right":"oiled"}
   meter {"hours":"12.5"}
 """
+MORE = """
+held-by truck:7 2026-11-20T00:00:00+00:00 ana
+  who driver
+  person ana
+
+worked truck:7 2026-11-21T00:00:00+00:00 ana
+  mends - 00000000-0000-7000-8000-00000000000d#horn
+  tests - {"test":"lift-test","passed":true}
+"""
+ZONE = ZoneInfo("Europe/Madrid")
 
 
 def test_every_fact_stands_there_once_with_what_became_of_it() -> None:
     record = chain(parse(RECORD).facts)
     as_of = datetime(2026, 11, 15, tzinfo=UTC)
-    rows = log_rows(record, past(record, as_of), {PersonKey("ana"): "Ana Ruiz"}, as_of)
+    rows = log_rows(record, past(record, as_of), {PersonKey("ana"): "Ana Ruiz"}, as_of, ZONE)
     assert [row.kind for row in rows] == ["enrolled", "meter-read", "meter-read", "corrected", "withdrawn"]
     enrolled, first, second, correction, _ = rows
     assert (enrolled.by, second.by) == ("Ana Ruiz", "bo")
@@ -52,18 +68,44 @@ def test_every_fact_stands_there_once_with_what_became_of_it() -> None:
     assert first.body == {"hours": Decimal("10.5")}
     assert first.whole_day
     assert correction.body["body"]["hours"] == Decimal("10.6")
+    assert [row.fate for row in rows] == [
+        "",
+        "Corrected: another fact says how it was.",
+        "Withdrawn: it no longer counts.",
+        "",
+        "",
+    ]
+
+
+def test_both_times_stand_there_by_the_clock_of_the_yard() -> None:
+    record = chain(parse(RECORD).facts)
+    as_of = datetime(2026, 11, 30, tzinfo=UTC)
+    rows = log_rows(record, past(record, as_of), {}, as_of, ZONE)
+    assert (rows[0].when, rows[0].taken) == ("Thu 2026-11-05 01:00", "Thu 2026-11-05 01:00")
+    assert (rows[1].when, rows[1].taken) == ("Tue 2026-11-10", "Tue 2026-11-10 01:00")
 
 
 def test_a_truck_enrolled_later_than_it_counts_stands_there_all_the_same() -> None:
     late = RECORD.replace("2026-11-05T00:00:00", "2026-11-25T00:00:00")
     record = chain(parse(late).facts)
     as_of = datetime(2026, 11, 15, tzinfo=UTC)
-    assert "enrolled" in [row.kind for row in log_rows(record, past(record, as_of), {}, as_of)]
+    assert "enrolled" in [row.kind for row in log_rows(record, past(record, as_of), {}, as_of, ZONE)]
 
 
-def test_a_fact_in_one_line() -> None:
-    record = chain(parse(RECORD).facts)
+@pytest.mark.parametrize(
+    ("kind", "says"),
+    [
+        ("enrolled", "what engine-pneumatic-lpg, options seat-belt; mirrors"),
+        ("meter-read", "hours 12"),
+        ("corrected", "target 00000000-0000-7000-8000-00000000000b, body 10.6 h, reason misread"),
+        ("withdrawn", "target 00000000-0000-7000-8000-00000000000c, reason other truck"),
+        ("walk-round", "answers 3; horn unseen: asleep; chain.tension fault: slack left one oiled, meter 12.5 h"),
+        ("held-by", "who driver, person Ana Ruiz"),
+        ("worked", "mends 00000000-0000-7000-8000-00000000000d#horn, tests lift-test True"),
+    ],
+)
+def test_a_fact_in_one_line(kind: str, says: str) -> None:
+    record = chain(parse(RECORD + MORE).facts)
     as_of = datetime(2026, 11, 30, tzinfo=UTC)
-    rows = {row.kind: in_words(row) for row in log_rows(record, past(record, as_of), {}, as_of)}
-    assert rows["enrolled"] == "what engine-pneumatic-lpg, options seat-belt mirrors"
-    assert rows["walk-round"] == "answers 1, meter 12.5"
+    rows = log_rows(record, past(record, as_of), {PersonKey("ana"): "Ana Ruiz"}, as_of, ZONE)
+    assert {row.kind: row.says for row in rows}[kind] == says

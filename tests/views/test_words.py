@@ -60,3 +60,15 @@ def test_how_serious_carries_the_date_where_there_is_one() -> None:
     dry, horn = made(FAULTY, "2026-11-20T08:00").faults
     assert words.serious(dry) == "Repair by Mon 2026-11-23"
     assert words.serious(horn) == "Out of service"
+
+
+def test_every_state_says_what_to_do_with_the_key() -> None:
+    assert set(words.VERDICT) == set(words.STATE)
+    assert all("key" in word for word in words.VERDICT.values())
+
+
+@pytest.mark.parametrize(
+    ("day", "said"), [(6, "14 days ago"), (19, "yesterday"), (20, "today"), (21, "tomorrow"), (30, "in 10 days")]
+)
+def test_how_far_a_day_is(day: int, said: str) -> None:
+    assert words.distance(date(2026, 11, day), date(2026, 11, 20)) == said

@@ -6,10 +6,10 @@ before, write a wrong date, misread a digit. A proposal is a question to a perso
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from datetime import date, timedelta
 from decimal import Decimal
-from typing import Final, Literal, TypeVar
+from typing import Final, Literal
 
 import msgspec
 
@@ -32,7 +32,6 @@ TEXTS: Final[dict[SlipKind, str]] = {
 """Each slip in words."""
 
 _DAY: Final = 24 * HOUR
-_T = TypeVar("_T", Decimal, date)
 
 
 class Slip(msgspec.Struct, frozen=True):
@@ -79,9 +78,9 @@ def what_to_ask(life: MeterLife, doubt: Doubtful) -> str:
 def likely_slip(life: MeterLife, doubt: Doubtful) -> Slip | None:
     """The likeliest slip behind a doubtful reading; None where no slip makes it agree.
 
-    The kinds are tried from the one that can be made in the fewest ways to the one that can be made in the most, since
-    what could come about in many ways agrees more often by chance. Of several of one kind the nearest to the straight
-    line between the good readings around it is taken, after the last reading the nearest to that.
+    It is the one that would agree by chance the least: the fewer ways there are to make a slip of its kind, and the
+    closer together the good readings around leave the hours, the better. Of several of one kind the nearest to the
+    straight line between those readings is taken, after the last reading the nearest to that.
 
     Args:
         life: its meter.
@@ -96,15 +95,23 @@ def likely_slip(life: MeterLife, doubt: Doubtful) -> Slip | None:
     around = _Around.of(good, doubt)
     if doubt.why == "contradicts" and around.copied:
         return Slip("copied")
+    fits = [*_other_days(good, doubt)]
     for kind, changes in _CHANGES.items():
         made = set(changes(doubt.shown)) - {doubt.shown}
         if kind == "point":
             made = {hours for hours in made if hours.as_tuple().exponent in around.places}
-        if (hours := _nearest((hours, around.off(hours)) for hours in made)) is not None:
-            return Slip(kind, hours)
-        if kind == "extra" and (day := _other_day(good, doubt)) is not None:
-            return Slip("date", day=day)
-    return None
+        for hours in made:
+            if (off := around.off(hours)) is not None:
+                fits.append((len(made) * (around.high - around.low), off, Slip(kind, hours)))
+    return min(fits, key=_order, default=(0, 0, None))[2]
+
+
+_Fit = tuple[int, int, Slip]
+"""How easily it comes by chance, how far off the line it lies, and the slip."""
+
+
+def _order(fit: _Fit) -> tuple[int, int, str]:
+    return fit[0], fit[1], fit[2].text
 
 
 class _Around(msgspec.Struct, frozen=True):
@@ -154,12 +161,6 @@ def _middle(one: Good) -> int:
     return one.start + one.end
 
 
-def _nearest(found: Iterable[tuple[_T, int | None]]) -> _T | None:
-    """The one that lies least off the line; of those as far off the first in order."""
-    best = min(((off, one) for one, off in found if off is not None), default=None)
-    return None if best is None else best[1]
-
-
 def _as_good(good: Sequence[Good], other: Doubtful) -> Good:
     """The other one of two, as if it were right."""
     near = min(good, key=lambda one: abs(one.start - other.start), default=None)
@@ -167,20 +168,20 @@ def _as_good(good: Sequence[Good], other: Doubtful) -> Good:
     return Good(other.fact, other.shown, other.shown + more, other.start, other.end, other.day)
 
 
-def _other_day(good: Sequence[Good], doubt: Doubtful) -> date | None:
-    """Day and month swapped, or the day, the month, the year beside; never later than anybody has read the meter."""
+def _other_days(good: Sequence[Good], doubt: Doubtful) -> Iterator[_Fit]:
+    """Day and month swapped, or the day, the month, the year beside; between good readings only."""
     day = doubt.day
     days = {day + timedelta(days=1), day - timedelta(days=1), *(add_months(day, months) for months in (-12, -1, 1, 12))}
     if day.day <= 12:
         days.add(date(day.year, day.day, day.month))
-    latest = max((one.day for one in good), default=day)
-    found = []
-    for other in sorted(days - {day}):
-        if other <= max(day, latest):
-            ahead = (other - day).days * _DAY
-            moved = Doubtful(doubt.fact, doubt.shown, doubt.why, (), doubt.start + ahead, doubt.end + ahead, other)
-            found.append((other, _Around.of(good, moved).off(doubt.shown)))
-    return _nearest(found)
+    for other in days - {day}:
+        if not min((one.day for one in good), default=other) < other < max((one.day for one in good), default=other):
+            continue
+        ahead = (other - day).days * _DAY
+        moved = msgspec.structs.replace(doubt, start=doubt.start + ahead, end=doubt.end + ahead)
+        around = _Around.of(good, moved)
+        if (off := around.off(doubt.shown)) is not None:
+            yield len(days) * (around.high - around.low), off, Slip("date", day=other)
 
 
 def _points(hours: Decimal) -> Iterator[Decimal]:
@@ -231,4 +232,4 @@ _CHANGES: Final[dict[SlipKind, Callable[[Decimal], Iterator[Decimal]]]] = {
     "misread": _misread,
     "missing": _missing,
 }
-"""What a value may have been before the slip; a wrong date comes after a digit too many."""
+"""What a value may have been before the slip."""

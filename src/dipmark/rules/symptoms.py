@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Final, Literal
+from typing import Final, Literal, TypeVar
 
 import msgspec
 
@@ -15,6 +15,8 @@ Sense = Literal["seen", "heard", "felt", "smelt"]
 
 SENSES: Final[tuple[Sense, ...]] = ("seen", "heard", "felt", "smelt")
 LONGEST_DAYS: Final = 90
+
+_T = TypeVar("_T")
 
 
 class Trouble(Value, frozen=True, kw_only=True):
@@ -84,7 +86,8 @@ def read_systems(table: Table) -> dict[str, System]:
 
 def _system(table: Table, id: str) -> System:
     cautions = {name: read_caution(one, name) for name, one in table.tables("cautions")}
-    troubles = [_trouble(one, name, cautions) for name, one in table.tables("troubles")]
+    groups = {name: read_trucks(one) for name, one in table.tables("trucks")}
+    troubles = [_trouble(one, name, cautions, groups) for name, one in table.tables("troubles")]
     system = System(
         id=id,
         text=table.text("text"),
@@ -96,7 +99,8 @@ def _system(table: Table, id: str) -> System:
     return system
 
 
-def _trouble(table: Table, id: str, cautions: dict[str, Caution]) -> Trouble:
+def _trouble(table: Table, id: str, cautions: dict[str, Caution], groups: dict[str, Trucks]) -> Trouble:
+    group = _named(table, "trucks", groups, (table.text("trucks"),) if table.has("trucks") else ())
     trouble = Trouble(
         id=id,
         text=table.text("text"),
@@ -106,8 +110,8 @@ def _trouble(table: Table, id: str, cautions: dict[str, Caution]) -> Trouble:
         seriousness=table.choice("seriousness", SERIOUSNESS),
         affects_safety=table.flag("affects_safety"),
         days=table.whole("days", 1, LONGEST_DAYS) if table.has("days") else None,
-        cautions=_named(table, cautions),
-        trucks=read_trucks(table.table("trucks")),
+        cautions=_named(table, "cautions", cautions, table.words("cautions")),
+        trucks=group[0] if group else Trucks(),
         legal=table.flag("legal", default=False),
         source=table.text("source"),
         mark=table.choice("mark", MARKS),
@@ -116,10 +120,10 @@ def _trouble(table: Table, id: str, cautions: dict[str, Caution]) -> Trouble:
     return trouble
 
 
-def _named(table: Table, cautions: dict[str, Caution]) -> tuple[Caution, ...]:
-    names = table.words("cautions")
+def _named(table: Table, key: str, known: dict[str, _T], names: tuple[str, ...]) -> tuple[_T, ...]:
+    """What a trouble names of its file's cautions or trucks."""
     for name in names:
-        if name not in cautions:
-            hint = near(name, tuple(cautions))
-            table.faults.add(REFERENCE, (*table.path, "cautions"), ascii(name)[:60], "a name in cautions", hint)
-    return tuple(cautions[name] for name in names if name in cautions)
+        if name not in known:
+            hint = near(name, tuple(known))
+            table.faults.add(REFERENCE, (*table.path, key), ascii(name)[:60], f"a name in {key}", hint)
+    return tuple(known[name] for name in names if name in known)

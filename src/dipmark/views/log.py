@@ -104,7 +104,7 @@ def _fate(body: Body, counts: Counted | None) -> str:
 
 def _numbers(body: Body) -> dict[str, Any]:
     fields = cast("dict[str, Any]", msgspec.to_builtins(body, builtin_types=(Decimal,)))
-    return {name: value for name, value in fields.items() if name != "kind"}
+    return {name: value for name, value in fields.items() if name != "kind" and value != ()}
 
 
 def in_words(body: Mapping[str, Any], names: Mapping[PersonKey, str]) -> str:

@@ -69,17 +69,19 @@ def test_a_truck_and_the_whole_yard_as_json(store: tuple[str, str]) -> None:
 def test_the_yard_for_a_person(store: tuple[str, str]) -> None:
     said = dipmark(*store, "yard", "--as-of", MORNING).out
     assert said.startswith("3 trucks: 3 not checked\n\nHall 2\n ○  7   Not checked")
-    assert "Walk round it before the key is turned." in said
+    assert "No walk-round is in the record. Walk round it" in said
     assert "450h ╳          ▏ past by 1,140.5 h" in said
     assert "No country is set for this yard, so no legal duty is counted here" in said
     due = dipmark(*store, "due", "--as-of", MORNING).out
-    assert "May be done now\n  7   150h  ▕" in due
+    assert "\nMay be done now\n  7   150h " in due
     assert "at 1,600 h or by Mon 2026-11-30, in 10 days; in time up to 1,615 h" in due
     assert "Later" not in due
-    assert "Later" in dipmark(*store, "due", "--as-of", MORNING, "--all").out
+    early = ("due", "--as-of", "2026-10-31")
+    assert "Later\n  7  150h  ▕██████████▏ 150 h left" in dipmark(*store, *early, "--all").out
+    assert "Later" not in dipmark(*store, *early).out
 
 
-@pytest.mark.parametrize("columns", [40, 80, 120, 200])
+@pytest.mark.parametrize("columns", [60, 80, 120, 200])
 @pytest.mark.parametrize("command", [("show",), ("yard",), ("due", "--all"), ("truck", "7"), ("log", "7")])
 def test_nothing_is_wider_than_the_terminal_and_nothing_is_cut(
     store: tuple[str, str], command: tuple[str, ...], columns: int

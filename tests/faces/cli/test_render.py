@@ -47,7 +47,7 @@ def test_nothing_is_said_as_nothing(capsys: pytest.CaptureFixture[str]) -> None:
     assert capsys.readouterr().out == "No trucks.\nNothing.\nNothing yet.\n"
 
 
-@pytest.mark.parametrize(("columns", "width"), [("80", 80), ("", 120), ("zebra", 120), ("5", 120)])
+@pytest.mark.parametrize(("columns", "width"), [("80", 80), ("", 120), ("zebra", 120), ("5", 60)])
 def test_where_there_is_no_terminal_columns_says_how_wide(
     monkeypatch: pytest.MonkeyPatch, columns: str, width: int
 ) -> None:

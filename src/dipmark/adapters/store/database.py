@@ -51,7 +51,7 @@ _POSTGRES_SAYS: Final = (
     ("3D000", "there is no such database. Make it with createdb"),
     ("42501", "this user may not do that ({}). Give him the rights on the database"),
     ("55P03", "another program holds it for too long. Try again; nothing of this was written"),
-    ("57P", "the server ended the connection. Try again; nothing of this was written"),
+    ("57P", "the server ended the connection, perhaps after this was written. Look, then try again"),
     ("23", "it refuses ({})"),
     ("P0001", "it refuses ({})"),
 )
@@ -152,8 +152,11 @@ def meaning(fault: BaseException) -> str:
         if name.startswith(start):
             return said.format(text)
     if isinstance(fault, psycopg.OperationalError):
-        what = "the server cannot be reached or ended the connection"
-        return f"{what} ({text}). See that it runs and has the database (createdb makes one), then try again"
+        what = f"the server cannot be reached or ended the connection ({text})"
+        see = "See that it runs and has the database (createdb makes one), and whether this was written"
+        return f"{what}. {see}; then try again"
+    if text.startswith("Could not decode"):
+        return f"it is damaged ({text}). Keep it, run verify to see which facts, and restore from a backup"
     return f"it cannot be used ({text})"
 
 

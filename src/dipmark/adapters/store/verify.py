@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from datetime import UTC
 from typing import Any, Final, cast
 
@@ -61,9 +62,24 @@ def check(connection: Connection, progress: Progress | None) -> Iterator[Problem
         return
     yield from _schema(connection)
     pictures: dict[str, Where] = {}
-    yield from _facts(connection, pictures, progress)
-    yield from _blobs(connection, pictures)
-    yield from _set_aside(connection)
+    with _any_text(connection):
+        yield from _facts(connection, pictures, progress)
+        yield from _blobs(connection, pictures)
+        yield from _set_aside(connection)
+
+
+@contextmanager
+def _any_text(connection: Connection) -> Iterator[None]:
+    """SQLite reads bytes that are no text any more spelled out, so that their fact can be named."""
+    if connection.dialect.name != "sqlite":
+        yield
+        return
+    raw: Any = connection.connection.dbapi_connection
+    raw.text_factory = lambda data: data.decode("utf-8", "backslashreplace")
+    try:
+        yield
+    finally:
+        raw.text_factory = str
 
 
 # ---------------------------------------------------------------------- tables and guards

@@ -35,8 +35,14 @@ STYLE: Final = {
     "checked": "bold green",
 }
 
+NAMED: Final = 14
+"""The widest column of names; longer ones take several lines."""
+
 PLAIN_WIDTH: Final = 120
 """Columns where the output is no terminal and COLUMNS says nothing."""
+
+NARROWEST: Final = 60
+"""On anything narrower the terminal breaks the lines."""
 
 WIDE: Final = 110
 """From so many columns on, the gauges stand beside the words and not below them."""
@@ -45,11 +51,11 @@ WIDE: Final = 110
 def console() -> Console:
     """Standard output, as wide as its terminal; where it is none, as COLUMNS says."""
     out = Console(highlight=False, markup=False, emoji=False)
-    if out.is_terminal:
-        return out
     told = os.environ.get("COLUMNS", "")
-    width = int(told) if told.isascii() and told.isdecimal() and int(told) >= 40 else PLAIN_WIDTH
-    return Console(highlight=False, markup=False, emoji=False, width=width)
+    if not out.is_terminal:
+        out.width = int(told) if told.isascii() and told.isdecimal() else PLAIN_WIDTH
+    out.width = max(out.width, NARROWEST)
+    return out
 
 
 def put(out: Console, *parts: ConsoleRenderable | str) -> None:
@@ -92,7 +98,7 @@ def yard_parts(rows: Sequence[YardRow], width: int) -> Iterator[ConsoleRenderabl
     yield Text(
         f"{trucks}: " + ", ".join(f"{count} {word}" for word, count in counts if count) if rows else "No trucks."
     )
-    widest = min(max((len(row.truck) for row in rows), default=0), 14)
+    widest = min(max((len(row.truck) for row in rows), default=0), NAMED)
     for place in dict.fromkeys(row.place for row in rows):
         yield heading(place or "No place noted")
         table = Table.grid(padding=(0, 2, 0, 0))
@@ -152,12 +158,16 @@ def due_parts(rows: Sequence[DueRow], today: date, *, named: bool = True) -> Ite
     """
     if not rows:
         yield Text("Nothing.")
-    widest = min(max((len(row.truck) for row in rows), default=0), 14)
+    widest = min(max((len(row.truck) for row in rows), default=0), NAMED)
     for state in dict.fromkeys(row.state for row in rows):
         yield heading(DUE[state].capitalize())
         table = Table.grid(padding=(0, 2, 0, 0))
         if named:
             table.add_column(width=widest, overflow="fold")
+        if state != "unknown":
+            table.add_column(max_width=NAMED, overflow="fold")
+            table.add_column(no_wrap=True)
+            table.add_column(overflow="fold")
         same = [row for row in rows if row.state == state]
         for cells in _unknown(same) if state == "unknown" else (_due(row, today) for row in same):
             table.add_row(*(Text(cell) for cell in (cells if named else cells[1:])))
@@ -173,7 +183,12 @@ def _due(row: DueRow, today: date) -> tuple[str, ...]:
     if row.minutes:
         parts.append(f"{row.minutes} min")
     gauge = gauge_text(row.gauge) if row.gauge is not None else ""
-    return row.truck, row.service or "", gauge, "; ".join(part for part in parts if part) + f"\n{row.reason.text}"
+    return (
+        row.truck,
+        (row.service or "").replace("-", " "),
+        gauge,
+        "; ".join(part for part in parts if part) + f"\n{row.reason.text}",
+    )
 
 
 def _unknown(rows: Sequence[DueRow]) -> Iterator[tuple[str, ...]]:
@@ -210,7 +225,9 @@ def truck_parts(page: TruckPage, today: date) -> Iterator[ConsoleRenderable]:
     if page.doubts:
         yield heading("Doubtful meter readings")
     for doubt in page.doubts:
-        yield _in(Group(Text(f"{hours(doubt.shown)} on {doubt.meter}: {doubt.text}."), Text(doubt.fact, "dim")))
+        yield _in(
+            Group(Text(f"{hours(doubt.shown)} on {doubt.meter}: {doubt.text.rstrip('.')}."), Text(doubt.fact, "dim"))
+        )
     yield from due_parts(page.due, today, named=False)
     yield Text(f"\n{CAUTION}", "dim")
 

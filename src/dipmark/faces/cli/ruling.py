@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from dipmark.faces.cli.options import Json, counted, own_rules_of, put_json, say
+
+if TYPE_CHECKING:
+    from dipmark.rules.model import Rules
 
 rules = typer.Typer(no_args_is_help=True, help="The rules: what each kind of truck asks for.")
 
@@ -16,11 +19,12 @@ rules = typer.Typer(no_args_is_help=True, help="The rules: what each kind of tru
 def show(
     context: typer.Context,
     kind: Annotated[
-        str | None, typer.Argument(metavar="KIND", help="A kind of truck; without it, which there are.")
+        str | None,
+        typer.Argument(metavar="KIND", help="A kind of truck, `duties` or `symptoms`; without it, which there are."),
     ] = None,
     as_json: Json = False,
 ) -> None:
-    """The rules of a kind of truck, with their sources."""
+    """The rules of a kind of truck with their sources; what the law asks for; what may be wrong, and what now."""
     from dipmark.adapters.rulefiles import read_rules
     from dipmark.facts.errors import NotFound
     from dipmark.rules.model import KIND_KEYS
@@ -33,10 +37,15 @@ def show(
             return
         for key in KIND_KEYS:
             say(f"{key:<28}" + (found.kinds[key].text if key in found.kinds else "no rules yet"))
+        say(f"{'duties':<28}what the law asks for, by country: {', '.join(found.duties)}")
+        say(f"{'symptoms':<28}something is wrong: what now, system by system")
+        return
+    if kind in ("duties", "symptoms"):
+        _show_other(kind, found, as_json=as_json)
         return
     one = found.kind(kind)
     if one is None:
-        raise NotFound(f"There are no rules for {kind!r}. There are: {', '.join(found.kinds)}.")
+        raise NotFound(f"There are no rules for {kind!r}. There are: {', '.join(found.kinds)}, duties, symptoms.")
     if as_json:
         put_json(one)
         return
@@ -44,6 +53,18 @@ def show(
     from dipmark.faces.cli.render_rules import rules_parts
 
     put(console(), *rules_parts(one, found))
+
+
+def _show_other(what: str, rules: Rules, *, as_json: bool) -> None:
+    from dipmark.faces.cli.render import console, put
+    from dipmark.faces.cli.render_rules import duties_parts, wrong_parts
+    from dipmark.views.wrong import all_wrong
+
+    systems = all_wrong(rules)
+    if as_json:
+        put_json(rules.duties if what == "duties" else systems)
+    else:
+        put(console(), *(duties_parts(rules) if what == "duties" else wrong_parts(systems)))
 
 
 @rules.command()

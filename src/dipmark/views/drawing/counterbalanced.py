@@ -145,7 +145,7 @@ def _power_side(of: Lengths) -> tuple[Stroke, ...]:
                 box("exhaust", (of.step + 14, of.step + 26), (of.deck - 40, of.deck - 34), bend=1),
                 bar("exhaust", (of.rear - 8, of.base + 6), (of.rear + 9, of.base + 4), 6),
             )
-        case "engine":
+        case _:  # an engine, whatever it burns
             return (*slots, bar("exhaust", (of.rear - 8, of.base + 6), (of.rear + 7, of.base + 4), 6))
 
 
@@ -190,7 +190,7 @@ def _power_plan(of: Lengths) -> tuple[Stroke, ...]:
                 Disc("exhaust", of.step + 20, half - 9, 6),
                 box("exhaust", (rear - 2, rear + 9), (half - 38, half - 31), bend=1),
             )
-        case "engine":
+        case _:  # an engine, whatever it burns
             return (box("exhaust", (rear - 2, rear + 7), (half - 38, half - 31), bend=1),)
 
 

@@ -21,7 +21,7 @@ def outline() -> Outline:
             "front": (-4, 0),
             "sides": (26, -HALF + 6),
             "rear": (172, 0),
-            "battery": (132, 32),
+            "battery": (134, 24),
             "operator": (48, 20),
             "hydraulics": (-16, 22),
         },

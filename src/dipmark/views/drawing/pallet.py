@@ -15,7 +15,7 @@ def outline() -> Outline:
             "front": (112, 0),
             "sides": (152, -35),
             "rear": (209, 0),
-            "battery": (138, 20),
+            "battery": (138, 8),
             "by-kind": (20, 20),
         },
     )

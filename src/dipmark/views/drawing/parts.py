@@ -65,11 +65,10 @@ def forks_side(x: float, length: float, low: float = 4, backrest: float = 118) -
         x: the face of the mast; the carriage hangs before it.
         length: of the blades.
         low: the underside of the blades above the ground.
-        backrest: its top above the blades' underside; 0 for none.
+        backrest: its top above the blades' underside.
     """
-    frame = (box("guard", (x - 9, x - 5), (low + 50, low + backrest), bend=1),) if backrest else ()
     return (
-        *frame,
+        box("guard", (x - 9, x - 5), (low + 50, low + backrest), bend=1),
         box("mast", (x - 9, x), (low + 8, low + 54), bend=1),
         shape(
             "fork", (x - 9, low + 52), (x - 14, low + 52), (x - 14, low + 6), (x - 14 - length, low + 3),
@@ -78,11 +77,10 @@ def forks_side(x: float, length: float, low: float = 4, backrest: float = 118) -
     )  # fmt: skip
 
 
-def mast_plan(x: float, half: float, *, crosshead: bool = True) -> tuple[Stroke, ...]:
-    """A mast from above: rear face, half its width, and whether a tie joins the uprights."""
-    tie = (box("mast", (x - 6, x - 1), (-half + 8, half - 8)),) if crosshead else ()
+def mast_plan(x: float, half: float) -> tuple[Stroke, ...]:
+    """A mast from above: rear face, half its width."""
     return (
-        *tie,
+        box("mast", (x - 6, x - 1), (-half + 8, half - 8)),
         *both(box("mast", (x - 18, x - 10), (half - 18, half - 8)), box("mast", (x - 12, x), (half - 11, half))),
         *both(Disc("detail", x - 6, half - 20, 4)),
     )

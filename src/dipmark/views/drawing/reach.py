@@ -40,7 +40,7 @@ def _front_side() -> tuple[Stroke, ...]:
 def _rear_side() -> tuple[Stroke, ...]:
     return (
         bar("guard", (140, 86), (140, 214), 6),
-        bar("guard", (240, 118), (232, 214), 6),
+        bar("guard", (241, 110), (232, 214), 6),
         box("guard", (130, 242), (212, 220), bend=3),
         box("seat", (196, 230), (76, 88), bend=4),
         box("seat", (196, 230), (86, 142), bend=7),

@@ -17,10 +17,10 @@ LOOK: Final[dict[Role, tuple[str, str]]] = {
     "ground": ("none", _PLAIN), "body": (PAPER, _HEAVY), "weight": ("shade", _HEAVY), "hood": (PAPER, _PLAIN),
     "battery": (PAPER, _PLAIN), "detail": ("none", _FINE), "mast": (PAPER, _PLAIN), "chain": ("none", _FINE),
     "fork": (INK, _FINE), "tyre": (INK, _FINE), "rim": (PAPER, _FINE), "guard": (PAPER, _PLAIN),
-    "roof": ("none", _FINE), "glass": ("none", _FINE), "seat": ("shade", _PLAIN), "wheel": ("none", _PLAIN), "gas": (PAPER, _HEAVY),
-    "exhaust": (PAPER, _PLAIN), "tiller": (PAPER, _PLAIN), "boom": (PAPER, _HEAVY), "leg": (PAPER, _HEAVY),
-    "coupler": (INK, _FINE), "rail": (PAPER, _FINE), "walk": ("none", _PLAIN), "arrow": (INK, _FINE),
-    "pointer": ("none", _FINE), "dot": (PAPER, _PLAIN),
+    "roof": ("none", _FINE), "glass": ("none", _FINE), "seat": ("shade", _PLAIN), "wheel": ("none", _PLAIN),
+    "gas": (PAPER, _HEAVY), "exhaust": (PAPER, _PLAIN), "tiller": (PAPER, _PLAIN), "boom": (PAPER, _HEAVY),
+    "leg": (PAPER, _HEAVY), "coupler": (INK, _FINE), "rail": (PAPER, _FINE), "walk": ("none", _PLAIN),
+    "arrow": (INK, _FINE), "pointer": ("none", _FINE), "dot": (PAPER, _PLAIN),
 }  # fmt: skip
 """How each role is filled and how thick its line is; `shade` is a light tint of the ink over paper."""
 
@@ -100,5 +100,4 @@ def _point(point: Point) -> str:
 
 def _number(value: float) -> str:
     """A tenth of a unit is as fine as anybody sees."""
-    text = f"{value:.1f}".removesuffix(".0")
-    return "0" if text == "-0" else text
+    return f"{value:.1f}".removesuffix(".0")
