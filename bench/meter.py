@@ -13,6 +13,7 @@ import time
 from pathlib import Path
 from random import Random
 
+sys.path.pop(0)  # bench/ itself, whose modules have the names of folders of tests/
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "tests"))
 
 from derive.builders import ZONE
