@@ -24,10 +24,12 @@ from dipmark.facts.base import Body, Part
 from dipmark.facts.kinds import KINDS
 from dipmark.facts.people import YardSet
 from dipmark.facts.problems import CODES
+from dipmark.views.wrong import all_wrong
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
+    from dipmark.rules.duty import Duty
     from dipmark.rules.model import Check, Kind, Rules, Service
 
 REFERENCE: Final = Path(__file__).resolve().parents[1] / "docs" / "reference"
@@ -250,7 +252,8 @@ def rhythm(service: Service) -> str:
     """Hours and months of a service, whichever first."""
     parts = []
     if service.interval_hours is not None:
-        parts.append(f"{service.interval_hours} h ({service.meter} meter)")
+        meter = f" ({service.meter} meter)" if service.meter else ""
+        parts.append(f"{service.interval_hours} h{meter}")
     if service.months is not None:
         parts.append(f"{service.months} month{'s' if service.months > 1 else ''}")
     return " or ".join(parts) + (", whichever first" if len(parts) > 1 else "")
@@ -301,26 +304,61 @@ def services_page(rules: Rules) -> str:
     )
 
 
+def often(duty: Duty) -> str:
+    """How often a duty comes round."""
+    usual = "each shift" if duty.each_shift else "no fixed rhythm"
+    usual = f"every {duty.every_months} months" if duty.every_months else usual
+    others = (f", every {one.months} for {', '.join((*one.trucks.kinds, *one.trucks.where))}" for one in duty.sooner)
+    return usual + "".join(others)
+
+
 def duties_page(rules: Rules) -> str:
     """What the law of each country asks for."""
     blocks: list[str] = []
     for country, duties in sorted(rules.duties.items()):
         rows = [
             (
-                duty.text,
-                f"every {duty.every_months} months" if duty.every_months else "no fixed rhythm",
+                f"{duty.text} (`{duty.id}`)",
+                often(duty),
+                ", ".join((*duty.trucks.kinds, *duty.trucks.where)) or f"every {duty.about}",
                 duty.who,
                 duty.kept,
-                "out of service" if duty.when_lapsed == "out-of-service" else "nothing",
+                duty.when_lapsed.replace("-", " "),
                 f"`{duty.source}`, {duty.mark}",
             )
             for duty in duties
         ]
-        blocks += [f"## {country}", table(["duty", "how often", "by whom", "kept", "when lapsed", "source"], rows)]
+        head = ["duty", "how often", "for", "by whom", "kept", "when lapsed", "source"]
+        blocks += [f"## {country}", table(head, rows)]
     return page(
         "Duties",
-        "What the law asks for, by country. A yard without a country is held to none, and its pages say so.",
+        "What the law asks for, by country. A yard without a country is held to none, and its pages say so. A part of "
+        "a country with a law of its own, such as CA-ON, is held to that and not to the whole's.",
         *(blocks or ["No country has its duties entered yet."]),
+    )
+
+
+def symptoms_page(rules: Rules) -> str:
+    """What may be wrong, system by system, and what now."""
+    blocks: list[str] = []
+    for system in all_wrong(rules):
+        rows = [
+            (
+                f"{row.text} (`{row.id}`, {row.sense})",
+                row.words,
+                "; ".join(row.first),
+                " ".join(row.cautions),
+                "; ".join(row.causes),
+                f"{row.source}, {row.mark}",
+            )
+            for row in system.troubles
+        ]
+        head = ["what is noticed", "then", "look first", "caution", "likely", "source"]
+        blocks += [f"## {system.text} (`{system.id}`)", table(head, rows)]
+    return page(
+        "Something is wrong",
+        "What is seen, heard, felt or smelt, and what now. A truck is never asked about what it has not.",
+        *blocks,
     )
 
 
@@ -351,6 +389,7 @@ def pages() -> dict[str, str]:
         "services.md": services_page(rules),
         "settings.md": settings_page(),
         "sources.md": sources_page(rules),
+        "symptoms.md": symptoms_page(rules),
     }
 
 

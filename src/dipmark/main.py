@@ -11,6 +11,8 @@ from dipmark.faces.cli.app import app
 from dipmark.faces.cli.ending import run as run_app
 from dipmark.faces.cli.options import AsOf, By, Json, office_of, progress_of, put_json, say
 
+__all__ = ["app", "run"]
+
 
 @app.command(rich_help_panel="Record")
 def demo(

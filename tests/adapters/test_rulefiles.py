@@ -15,7 +15,7 @@ from dipmark.adapters.rulefiles import LARGEST, LONGEST_LINE, MOST_FILES, read_p
 from dipmark.facts.errors import RulesError
 from dipmark.facts.problems import CODES, Problem
 from dipmark.rules.merge import RuleFile
-from dipmark.rules.model import Rules
+from dipmark.rules.model import KIND_KEYS, Rules
 
 MUTATIONS = int(os.environ.get("DIPMARK_MUTATIONS", "10000"))
 
@@ -49,7 +49,7 @@ def only(own: Path) -> Problem:
 def test_shipped_rules_are_read_once_and_are_in_order() -> None:
     assert read_rules() is read_rules()
     assert read_problems() == ()
-    assert set(read_rules().kinds) == {"engine-pneumatic-lpg"}
+    assert set(read_rules().kinds) == set(KIND_KEYS)
 
 
 def test_yards_rules_lie_over_ours(yard: Path) -> None:
@@ -238,11 +238,9 @@ def test_rules_are_read_out_of_a_packed_package(tmp_path: Path) -> None:
         for file in folder.rglob("*.toml"):
             packed.write(file, f"data/{file.relative_to(folder)}")
     root = zipfile.Path(tmp_path / "p.zip", "data/")
-    assert [name for name, _ in rulefiles._toml_files(root, "data")] == [
-        "data/checks/engine-pneumatic-lpg.toml",
-        "data/services/engine-pneumatic-lpg.toml",
-        "data/sources.toml",
-    ]
+    names = [name for name, _ in rulefiles._toml_files(root, "data")]
+    assert names == sorted(f"data/{file.relative_to(folder).as_posix()}" for file in folder.rglob("*.toml"))
+    assert {"data/checks/engine-pneumatic-lpg.toml", "data/parts/mast.toml", "data/sources.toml"} <= set(names)
 
 
 # ---------------------------------------------------------------- mutated files
@@ -330,7 +328,10 @@ version = "1"
 kind = "reach"
 text = "Reach truck"
 meters = ["drive"]
-options = ["cab"]
+takes.wheels = ["cab"]
+
+[options]
+cab = true
 
 [sources]
 practice = { title = "Common practice" }
@@ -378,6 +379,26 @@ mark = "common practice"
 """
 
 
+PART = """\
+part = "wheels"
+
+[choices.fuel]
+usual = "gas"
+of.gas = { words = ["lpg"], brings = ["engine"] }
+
+[checks.wheels.nuts]
+place = "front"
+text = "Nuts"
+normal = "there"
+when = "key-off"
+seconds = 10
+shift = true
+source = "practice"
+mark = "common practice"
+symptoms.loose = { text = "loose", seriousness = "stop", affects_safety = true, source = "practice", mark = "common practice" }
+"""
+
+
 def judged(files: tuple[RuleFile | Problem, ...], base: Rules | None) -> bool:
     """Whether files give rules; whatever they hold, nothing but named problems comes out."""
     rules, problems = rulefiles._read(files, base)
@@ -398,6 +419,7 @@ def judged(files: tuple[RuleFile | Problem, ...], base: Rules | None) -> bool:
 
 def test_small_file_is_whole(tmp_path: Path) -> None:
     (tmp_path / "x.toml").write_text(SMALL, encoding="utf-8")
+    (tmp_path / "y.toml").write_text(PART, encoding="utf-8")
     assert judged(rulefiles._own_files(tmp_path), None)
 
 
@@ -407,7 +429,9 @@ def test_mutated_files_never_end_in_a_traceback() -> None:
     whole = laid = 0
     for number in range(MUTATIONS):
         if number % 10:
-            whole += judged((rulefiles._decoded(mutated(SMALL, rng), "x.toml", own=False),), None)
+            small, part = (mutated(SMALL, rng), PART.encode()) if number % 3 else (SMALL.encode(), mutated(PART, rng))
+            files = (rulefiles._decoded(small, "x.toml", own=False), rulefiles._decoded(part, "y.toml", own=False))
+            whole += judged(files, None)
         else:
             yard = rulefiles._decoded(mutated(YARD, rng), "x.toml", own=True)
             laid += judged((*rulefiles._shipped_files(), yard), read_rules())

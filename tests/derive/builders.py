@@ -62,6 +62,7 @@ def service(
         text=id,
         tasks=(task,),
         interval_hours=None if hours is None else Decimal(hours),
+        meter="engine",
         months=months,
         includes=includes,
         severe={"hard": Decimal("0.7"), "harsh": Decimal("0.4")},

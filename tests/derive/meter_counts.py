@@ -5,8 +5,11 @@ from __future__ import annotations
 from collections import Counter
 from datetime import timedelta
 from decimal import Decimal
+from itertools import pairwise
 from random import Random
 from typing import Final
+
+from msgspec.structs import replace
 
 from derive.builders import ZONE
 from derive.meter_yard import SLIPS, START, Made, Slip, Written, made
@@ -14,11 +17,16 @@ from dipmark.derive.meter import Doubtful, Good, MeterLife, meters_of
 from dipmark.derive.meter_chain import HOUR, rounding_of
 from dipmark.derive.meter_habit import unlikely
 from dipmark.derive.meter_slips import likely_slip
+from dipmark.derive.past import Counting
+from dipmark.facts.truck import Enrolled
 
 SEED: Final = 20261120
 TRUCKS: Final = 60
 MORE: Final = (2, 4, 6, 8, 10, 12, 16)
 """Hours a slip adds, in the table of power."""
+
+BARE: Final = Enrolled(what="reach")
+"""A truck of whose meter nothing is known."""
 
 Place = Good | Doubtful
 
@@ -86,6 +94,21 @@ def _agree(one: tuple[Decimal, Place], other: tuple[Decimal, Place]) -> bool:
     if last.end < first.start:
         return run < slack
     return run <= last.end - first.start + slack
+
+
+def unknown_digits(trucks: int = TRUCKS, seed: int = SEED) -> tuple[int, int, int]:
+    """Meters that started again at zero and nobody has said their digits; of how many that is told right; false ones."""
+    rng, turned, told, false = Random(seed), 0, 0, 0
+    for _ in range(trucks):
+        truck = made(rng)
+        hidden = [replace(one, body=BARE) if isinstance(one.body, Enrolled) else one for one in truck.counting]
+        (life,) = meters_of(Counting(tuple(hidden)), ZONE)
+        first = [one for one in truck.readings if one.meter == truck.readings[0].meter]
+        falls = truck.digits is not None and any(b.hours < a.hours for a, b in pairwise(first))
+        turned += falls
+        told += falls and life.starts_again == 10 ** (truck.digits or 0)
+        false += not falls and life.starts_again is not None
+    return turned, told, false
 
 
 def right(life: MeterLife, doubt: Doubtful, one: Written) -> bool:

@@ -205,6 +205,23 @@ def test_a_doubtful_reading_is_shown_and_never_refused() -> None:
     assert _doubts(READS + SLIP, fid(9)) == ()
 
 
+def test_a_likely_slip_is_proposed() -> None:
+    (found,) = _doubts(READS + SLIP.replace("1080.0", "1160"), fid(4))
+    assert found.hint.startswith("Probably 116.0 h (the decimal point). Read the meter again.")
+
+
+def test_a_reading_not_like_the_truck_counts_and_is_asked_about() -> None:
+    text = "".join(
+        f"\nmeter-read truck:7 2026-10-{day:02}T18:00:00+02:00 ana\n  hours {100 + 6 * day + day % 2}.0\n"
+        for day in range(1, 25)
+    )
+    last = "\nmeter-read truck:7 2026-10-25T17:30:00+01:00 ana\n  hours 267.0\n"
+    (found,) = _doubts(text + last, fid(26))
+    assert (found.code, found.hard, found.where) == ("meter-unlikely", False, Where(book="truck:7", fact=fid(26)))
+    assert found.found == "hour meter 267.0 h, 23.0 h in a day, where 5.0 are usual"
+    assert _doubts(text, fid(25)) == ()
+
+
 def test_without_another_good_reading_none_is_named() -> None:
     (found,) = _doubts(READS + SLIP, fid(2), fid(3), fid(4))
     assert found.expected == "hours that agree with the other readings"

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 
+import msgspec
 import pytest
 
-from derive.builders import ENROLLED, KIND, NEW, ZONE, counting, fid, truck
+from derive.builders import ENROLLED, KIND, NEW, ZONE, counting, fid, service, truck
 from dipmark.derive.due import Due, due_now
 from dipmark.derive.meter import meters_of
+from dipmark.rules.choice import Alternative, Choice
+from dipmark.rules.model import Kind
 
 
 def dues(text: str, as_of: str) -> dict[str | None, Due]:
@@ -195,6 +198,41 @@ def test_a_walk_round_is_the_eight_hour_service() -> None:
 def test_a_first_service_is_done_once() -> None:
     assert dues(NEW, "2026-01-05T06:00:00")["50h"].hours == 52
     assert "50h" not in dues(NEW + worked("2026-01-10", "50h", "49.0"), "2026-01-11T06:00:00")
+
+
+def test_a_first_service_is_asked_only_of_a_truck_that_came_new() -> None:
+    assert "50h" not in dues(ENROLLED + read("2026-01-02", "40.0"), "2026-01-05T06:00:00")
+
+
+@pytest.mark.parametrize(("hours", "asked"), [("151.9", True), ("152.0", False)])
+def test_a_first_service_loses_its_turn_when_the_next_longer_one_falls_due(hours: str, asked: bool) -> None:
+    assert ("50h" in dues(NEW + read("2026-01-20", hours), "2026-01-21T06:00:00")) is asked
+
+
+def _other(kind: Kind, text: str) -> dict[str | None, Due]:
+    facts = counting(text)
+    when = facts[-1].effective + timedelta(hours=1)
+    return {due.service: due for due in due_now(facts, kind, meters_of(facts, ZONE), when, ZONE)}
+
+
+def test_a_service_of_another_rhythm_with_all_its_tasks_counts_for_it() -> None:
+    rhythm = Choice(id="rhythm", usual="slow", of=(Alternative(id="quick"), Alternative(id="slow")))
+    quick = msgspec.structs.replace(service("150h", "engine-oil.change", 150), needs=("quick",))
+    slow = msgspec.structs.replace(service("200h", "engine-oil.change", 200), needs=("slow",))
+    kind = msgspec.structs.replace(KIND, services=(quick, slow), choices=(rhythm,))
+    assert {id: due.hours for id, due in _other(kind, ENROLLED + worked("2026-01-20", "150h", "300.0")).items()} == {
+        "200h": 500
+    }
+    told = ENROLLED + "  options - quick\n" + worked("2026-01-20", "200h", "300.0")
+    assert {id: due.hours for id, due in _other(kind, told).items()} == {"150h": 450}
+
+
+def test_a_service_that_names_no_meter_counts_on_the_first_the_truck_has_of_its_kinds() -> None:
+    oil = msgspec.structs.replace(service("150h", "engine-oil.change", 150), meter=None)
+    kind = msgspec.structs.replace(KIND, services=(oil,), meters=("key", "lift"))
+    text = ENROLLED + '  meters - {"name": "main", "counts": "lift"}\n' + worked("2026-01-20", "150h", "300.0")
+    assert _other(kind, text)["150h"].hours == 450
+    assert _other(kind, text.replace("lift", "drive"))["150h"].hours is None
 
 
 # --- months

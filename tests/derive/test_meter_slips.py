@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import msgspec
 import pytest
 
 from derive.builders import ENROLLED
@@ -90,3 +91,8 @@ def test_a_meter_of_unknown_digits_seems_to_have_started_again() -> None:
     text = read("2T07:00", "9987.4") + read("4T07:00", "0012.9")
     sentence = "The meter seems to have started again at 10,000: if so, note how many digits it has."
     assert asked(text) == [sentence, sentence]
+
+
+def test_without_a_good_reading_nothing_is_proposed() -> None:
+    whole = life(THOUSANDS + read("5T07:00", "12345"))
+    assert likely_slip(msgspec.structs.replace(whole, good=()), whole.doubtful[0]) is None

@@ -13,7 +13,7 @@ from typing import Final
 
 from dipmark.adapters.store import Blob, Store, open_store
 from dipmark.facts.amend import Corrected
-from dipmark.facts.base import Fact, FactId, Origin, PersonKey
+from dipmark.facts.base import FactId, Origin, PersonKey
 from dipmark.facts.codec import book_code, fact_of
 from dipmark.facts.errors import StoreError
 from dipmark.facts.fault import Fault
@@ -27,7 +27,7 @@ WHOLE: Final = ("seq", "happened_us", "whole_day", "received_us", "origin_seq")
 
 
 def small(path: Path) -> None:
-    """Three books of a few facts: enrolled, readings, a fault with a picture, a correction, one merged from elsewhere."""
+    """Three books: enrolled, readings, a fault with a picture, a correction, one merged from elsewhere."""
     bodies = [
         Enrolled(what="reach truck", commissioned=date(2024, 1, 15)),
         MeterRead(hours=Decimal("1204.5"), note="café, ½ tank"),
@@ -119,6 +119,14 @@ def _put(raw: sqlite3.Connection, guard: str, id_: _Value | str, column: str, va
     raw.execute("COMMIT")
 
 
+def by_hand(path: Path, column: str, value: bytes) -> None:
+    """Put a value into a column of the first fact."""
+    raw = sqlite3.connect(path, isolation_level=None)
+    (guard,) = raw.execute("SELECT sql FROM sqlite_master WHERE name = 'facts_no_update'").fetchone()
+    _put(raw, guard, _id(1), column, value)
+    raw.close()
+
+
 # ---------------------------------------------------------------------- in the file
 
 
@@ -126,7 +134,7 @@ def file_flips(folder: Path, every: int = 1) -> Counter[str]:
     """Change bytes of the pages of the file that hold facts, keys and indexes included.
 
     Returns:
-        How many changes were ``named`` (a fact), found as ``damaged`` store, or ``harmless``: nothing reads those bytes.
+        How many changes were ``named`` (a fact), found as ``damaged`` (the store), or ``harmless``: read by nobody.
     """
     whole, path, counts = folder / "whole.dip", folder / "flipped.dip", Counter[str]()
     small(whole)
@@ -150,7 +158,9 @@ def file_flips(folder: Path, every: int = 1) -> Counter[str]:
 def _held(data: bytes, ids: list[FactId]) -> list[int]:
     """Places of all bytes on pages where the id of a fact stands."""
     size = int.from_bytes(data[16:18], "big")
-    pages = [start for start in range(0, len(data), size) if any(id_.encode() in data[start : start + size] for id_ in ids)]
+    pages = [
+        start for start in range(0, len(data), size) if any(id_.encode() in data[start : start + size] for id_ in ids)
+    ]
     return [place for start in pages for place in range(start, start + size)]
 
 

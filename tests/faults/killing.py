@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import random
 import shutil
+import signal
 import sys
 import tempfile
 from collections.abc import Iterator
@@ -48,6 +49,7 @@ def _trials(place: Place, kills: int, seed: int) -> Iterator[Outcome]:
 
 
 def main(where: str, kills: str, seed: str = str(SEED)) -> None:
+    signal.signal(signal.SIGTERM, lambda *_: sys.exit(1))  # so that the server ends as well
     for outcome in campaign(where, int(kills), int(seed)):
         sys.stdout.write(msgspec.json.encode(outcome).decode() + "\n")
         sys.stdout.flush()

@@ -22,7 +22,9 @@ class FilePlace:
         for path in self.folder.glob(f"yard{self.number}.dip*"):
             path.unlink()
         self.number += 1
-        return str(self.folder / f"yard{self.number}.dip")
+        path = self.folder / f"yard{self.number}.dip"
+        assert not path.exists()
+        return str(path)
 
     def quiet(self) -> None:
         """A dead program holds no file."""

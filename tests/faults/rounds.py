@@ -17,7 +17,6 @@ from faults.places import ServerPlace, left_over
 from faults.trials import Appending, Trial, batch, opened
 
 FIRST_WINDOW: Final = 0.05
-ENDLESS_WINDOW: Final = 0.06
 
 
 class Outcome(msgspec.Struct, frozen=True):
@@ -48,12 +47,12 @@ def rounds(trial: Trial, kills: int, rng: random.Random) -> Outcome:
     """Kill so many in the middle of their work; a kill that comes too late is looked at and not counted.
 
     The kill falls anywhere in a window from the fork on, which follows how long the work takes: about one kill in six
-    comes too late, so that the last moments are hit as well.
+    comes too late, so that the last moments are hit as well; of endless work two in three come after an acknowledgement.
     """
     begun, in_the_middle, late, left, window = time.monotonic(), 0, 0, 0, FIRST_WINDOW
     while in_the_middle < kills:
         trial.prepare(in_the_middle + late)
-        said, done = killed(trial.work, rng.uniform(0, ENDLESS_WINDOW if trial.endless else window))
+        said, done = killed(trial.work, rng.uniform(0, window))
         trial.place.quiet()
         left += left_over(trial.place.folder)
         try:
@@ -62,12 +61,13 @@ def rounds(trial: Trial, kills: int, rng: random.Random) -> Outcome:
             raise AssertionError(f"{trial.name}, {trial.place.kind}, kill {in_the_middle + late}") from fault
         in_the_middle += not done
         late += done
-        window *= 0.9 if done else 1.02
+        if trial.endless:
+            window *= 0.97 if said else 1.06
+        else:
+            window *= 0.8 if done else 1.05
     trial.close()
     seconds = time.monotonic() - begun
-    return Outcome(
-        trial.name, trial.place.kind, in_the_middle, late, trial.acknowledged, trial.verified, left, seconds
-    )
+    return Outcome(trial.name, trial.place.kind, in_the_middle, late, trial.acknowledged, trial.verified, left, seconds)
 
 
 class Pestered(Appending):
@@ -104,7 +104,7 @@ def server_rounds(place: ServerPlace, kills: int, rng: random.Random) -> Outcome
     for number in range(kills):
         trial.prepare(number)
         workers = [Worker(partial(trial.work_as, who)) for who in range(3)]
-        time.sleep(rng.uniform(0.02, 0.15))
+        time.sleep(rng.uniform(0.02, 0.4))
         if number % 2:
             place.server.die()
             time.sleep(0.03)  # they meet a server that is not there
@@ -113,7 +113,7 @@ def server_rounds(place: ServerPlace, kills: int, rng: random.Random) -> Outcome
             while not place.server.kill_backend(rng):
                 time.sleep(0.005)
             place.server.ready()
-        time.sleep(0.05)  # they go on
+        time.sleep(0.1)  # they go on
         for worker in workers:
             worker.kill()
         said = [word for worker in workers for word in worker.said()[0]]

@@ -102,7 +102,8 @@ class KilledServer:
         pids = self.backends()
         if pids:
             with suppress(ProcessLookupError):
-                os.kill(rng.choice(pids), signal.SIGKILL)
+                os.kill(pid := rng.choice(pids), signal.SIGKILL)
+                _gone(pid)
                 return True
         return False
 
@@ -116,11 +117,17 @@ class KilledServer:
                 os.kill(pid, signal.SIGKILL)
         self.process.wait()
         for pid in children:
-            for _ in range(500):
-                if not Path(f"/proc/{pid}").exists():
-                    break
-                time.sleep(0.01)
+            _gone(pid)
         self.process = None
+
+
+def _gone(pid: int) -> None:
+    """Wait until a process has been seen to be dead by its parent."""
+    for _ in range(1000):
+        if not Path(f"/proc/{pid}").exists():
+            return
+        time.sleep(0.01)
+    raise AssertionError(f"process {pid} is still there")
 
 
 def _children(parent: int) -> list[int]:

@@ -1,17 +1,24 @@
-"""Several programs that write in the same books at the same time: no gap, no double, each fact once."""
+"""Several programs that write in the same books at the same time: no gap, no double, each fact once.
+
+``python -m faults.together sqlite|postgres PROGRAMS APPENDS`` prints a line of JSON; a program of its own, as it forks.
+"""
 
 from __future__ import annotations
 
 import random
+import sys
+import tempfile
 from collections import Counter
 from functools import partial
+from pathlib import Path
 from typing import Final
 
 import msgspec
 
 from dipmark.facts.base import BookId, Fact
 from faults.forks import Say, side_by_side
-from faults.places import Place
+from faults.places import FilePlace, Place, ServerPlace
+from faults.server import KilledServer
 from faults.trials import batch, opened
 
 BOOKS: Final = [f"truck:{number}" for number in range(6)]
@@ -67,3 +74,17 @@ def _append(address: str, who: int, shared: list[list[Fact]], appends: int, say:
                 done = store.append(facts, blobs=[batch(name)[1]])
                 assert len(done.accepted) + len(done.known) == 3
                 say(*(item.fact.id for item in done.accepted))
+
+
+def main(where: str, programs: str, appends: str) -> None:
+    with tempfile.TemporaryDirectory(prefix="dipmark-together-") as name:
+        if where == "sqlite":
+            done = together(FilePlace(Path(name)), int(programs), int(appends))
+        else:
+            with KilledServer() as server:
+                done = together(ServerPlace(Path(name), server), int(programs), int(appends))
+    sys.stdout.write(msgspec.json.encode(done).decode() + "\n")
+
+
+if __name__ == "__main__":
+    main(*sys.argv[1:])

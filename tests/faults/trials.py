@@ -10,7 +10,6 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from decimal import Decimal
 from itertools import count
-from pathlib import Path
 from typing import Final
 
 from sqlalchemy import Connection, inspect
@@ -76,6 +75,7 @@ class Trial(ABC):
         """Facts, stores or files that somebody was told of before he was killed."""
         self.verified = 0
 
+    @abstractmethod
     def prepare(self, number: int) -> None:
         """Before the fork."""
 
@@ -89,6 +89,7 @@ class Trial(ABC):
 
     def close(self) -> None:
         """At the end."""
+        self.place.quiet()
 
     def sound(self, store: Store) -> None:
         """The store verifies."""

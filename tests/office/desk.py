@@ -25,7 +25,7 @@ def at(text: str) -> When:
 
 @contextmanager
 def desk(by: str = "Ana", address: str = ":memory:", now: datetime = NOW) -> Iterator[Office]:
-    """Truck 7 has rules, truck 12 has none, truck 20 has two meters."""
+    """Truck 20 has two meters."""
     with yard(address, now) as office:
         office.by = office.people.key_or_new(by)
         new = at("2026-01-05T08:00")
@@ -33,6 +33,12 @@ def desk(by: str = "Ana", address: str = ":memory:", now: datetime = NOW) -> Ite
         enrol(office, "12", Enrolled(what="reach", commissioned=date(2026, 1, 5)), new)
         enrol(office, "20", Enrolled(what=LPG, meters=(Meter(name="engine"), Meter(name="drive"))), new)
         yield office
+
+
+def airship(office: Office) -> str:
+    """The number of something that no rules are known for."""
+    enrol(office, "99", Enrolled(what="airship"), at("2026-01-05T08:00"))
+    return "99"
 
 
 def now(office: Office, name: str = "7", as_of: datetime = NOW) -> TruckNow:

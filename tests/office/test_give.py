@@ -46,7 +46,7 @@ def test_tables_fill_another_yard_alike(tmp_path: Path) -> None:
             (due.service, due.hours, due.day) for due in now(office).dues
         ]
         for what in ("readings", "services"):
-            assert give_table(other, what, NOW) == give_table(office, what, NOW)  # type: ignore[arg-type]
+            assert give_table(other, what, NOW) == give_table(office, what, NOW)
 
 
 def test_one_truck_and_what_counted_then() -> None:

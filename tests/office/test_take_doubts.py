@@ -44,6 +44,23 @@ def test_of_two_readings_that_contradict_each_other_both_are_asked_about(tmp_pat
         assert all("Either this or the other" in problem.hint for problem in result.doubtful)
 
 
+def test_a_likely_slip_is_proposed(tmp_path: Path) -> None:
+    with yard() as office:
+        trucks = file(tmp_path, "t.csv", "Truck,Kind\n7,reach truck\n")
+        (problem,) = taken(office, trucks, file(tmp_path, "h.csv", STEADY + "7,2026-01-09,1090\n")).doubtful
+        assert problem.hint.endswith("Probably 1,009 h (two digits swapped).")
+
+
+def test_a_reading_not_like_the_truck_is_asked_about(tmp_path: Path) -> None:
+    rows = "".join(f"7,2025-12-{day:02},{1000 + 6 * day + day % 2}\n" for day in range(1, 25))
+    with yard() as office:
+        trucks = file(tmp_path, "t.csv", "Truck,Kind\n7,reach truck\n")
+        hours = file(tmp_path, "h.csv", f"Truck,Date,Hours\n{rows}7,2025-12-25,1167\n")
+        (problem,) = taken(office, trucks, hours).doubtful
+        assert (problem.code, problem.hard, problem.where.line) == ("meter-unlikely", False, 26)
+        assert "1,167 h of 2025-12-25, 23.0 h in a day" in problem.found
+
+
 def test_what_is_on_record_already_is_not_doubted_again(tmp_path: Path) -> None:
     with yard() as office:
         bad = file(tmp_path, "h.csv", STEADY + "7,2026-01-09,99\n")

@@ -17,7 +17,7 @@ from dipmark.office.enter import When, read_meter, report_fault
 from dipmark.office.open import Office
 from dipmark.office.walk import HEADER, Sheet, answer, blank_answers, meter_doubt, read_answers, sheet, walk
 from dipmark.rules.model import Check
-from office.desk import at, clean_walk, desk, now, state
+from office.desk import airship, at, clean_walk, desk, now, state
 from office.taking import NOW, bodies
 
 MORNING = at("2026-11-20T05:00")
@@ -70,8 +70,8 @@ def test_places_come_in_walking_order_and_what_is_not_on_the_truck_is_not_asked(
 
 
 def test_a_truck_without_rules_is_checked_by_its_manual() -> None:
-    with desk() as office, pytest.raises(NotFound, match="reach have no rules yet"):
-        asked(office, "12")
+    with desk() as office, pytest.raises(NotFound, match="airship have no rules yet"):
+        asked(office, airship(office))
 
 
 def test_a_fault_takes_the_weight_of_what_was_named_and_the_worst_where_nothing_was() -> None:
@@ -229,7 +229,7 @@ def test_a_workbook_is_read_like_text() -> None:
         lines = book.active
         assert lines is not None
         for row in csv.reader(io.StringIO(filled(of, **{"hours.read": ("", "", "", "")}).decode())):
-            lines.append([None if not cell else cell for cell in row])
+            lines.append([cell or None for cell in row])
         for cells in lines.iter_rows():
             if cells[0].value == "hours.read":
                 cells[4].value = 12.5

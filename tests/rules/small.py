@@ -20,8 +20,7 @@ KIND: Content = {
     "kind": "reach",
     "text": "Reach truck",
     "meters": ["key"],
-    "options": ["cab"],
-    "usual": ["cab"],
+    "options": {"cab": True},
     "places": {"front": {"number": 1, "text": "Front"}, "rear": {"number": 0, "text": "Rear"}},
     "cautions": {"hands": {"text": "Hands out.", **PRACTICE}},
     "checks": {

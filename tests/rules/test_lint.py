@@ -50,7 +50,8 @@ def test_small_rules_are_in_order() -> None:
         (tension(needs=["can"]), "rule-reference", "checks.chain.tension.needs"),
         (tension(symptoms=None), "rule-empty", "checks.chain.tension.symptoms"),
         ({"tasks": {"oil": {"change": {"needs": ["x"]}}}}, "rule-reference", "tasks.oil.change.needs"),
-        ({"usual": ["cab", "net"]}, "rule-reference", "usual"),
+        (slack(needs=["x"]), "rule-reference", f"{SYMPTOM}.slack.needs"),
+        (service("100h", needs=["x"]), "rule-reference", "services.100h.needs"),
         ({"places": {"rear": {"number": 1}}}, "rule-once", "places"),
         (service("100h", tasks=["oil.change", "oil.none"]), "rule-reference", "services.100h.tasks"),
         (service("100h", meter="engine"), "rule-unit", "services.100h.meter"),
@@ -200,7 +201,7 @@ def test_duties_are_linted() -> None:
 
 
 def test_all_at_once_and_in_the_yards_file() -> None:
-    yard = own({"checks": {"chain": {"tension": {"source": "x", "place": "y"}}}, "usual": ["z"]})
+    yard = own({"checks": {"chain": {"tension": {"source": "x", "place": "y"}}}, "places": {"front": {"text": "x" * 41}}})
     laid = lay([*shipped(), yard])
     found, _ = read(laid)
     assert found is not None

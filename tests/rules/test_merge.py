@@ -33,7 +33,7 @@ def test_a_yard_changes_a_part_and_adds_its_own() -> None:
 
 
 def test_lists_and_values_are_replaced_whole() -> None:
-    kind = rules(*shipped(), own({"meters": ["key", "drive"], "options": ["cab", "net"]})).kinds["reach"]
+    kind = rules(*shipped(), own({"meters": ["key", "drive"], "options": {"net": False}})).kinds["reach"]
     assert kind.meters == ("key", "drive")
     assert kind.options == ("cab", "net")
 

@@ -2,10 +2,20 @@
 
 from __future__ import annotations
 
+from datetime import UTC
 from decimal import Decimal
 
-from dipmark.views.due_soon import due_rows
-from views.yards import RULES, made
+import msgspec
+import pytest
+
+from dipmark.derive.truck import truck_now
+from dipmark.derive.yard import YardNow
+from dipmark.facts.codec import chain
+from dipmark.facts.notation import parse
+from dipmark.rules.duty import Duty
+from dipmark.rules.model import Rules
+from dipmark.views.due_soon import due_rows, duties_words
+from views.yards import RULES, instant, made
 
 TRUCK = """
 enrolled truck:{name} 2026-01-05T00:00:00+00:00 ana
@@ -46,3 +56,65 @@ def test_late_comes_first_and_each_row_says_what_it_was_counted_from() -> None:
 def test_a_kind_without_rules_is_not_known() -> None:
     (row,) = due_rows([made(text("9", "1100", kind="reach", service="250h"), "2026-11-20T08:00")], RULES)
     assert (row.service, row.state, row.minutes, row.gauge) == ("250h", "unknown", None, None)
+
+
+def law(id: str, *, each_shift: bool = False, written: bool = True) -> Duty:
+    return Duty(
+        id=id,
+        country="GB",
+        text="x",
+        who="an examiner",
+        kept="x",
+        when_lapsed="out-of-service",
+        each_shift=each_shift,
+        written=written,
+        every_months=None if each_shift else 12,
+        source="practice",
+        mark="seen",
+    )
+
+
+def lands() -> Rules:
+    walk = law("walk-round", each_shift=True, written=False)
+    paper = law("walk-round", each_shift=True)
+    duties = {"GB": (law("thorough-examination"), law("inspection"), paper), "US": (walk,), "CA-ON": (law("yearly"),)}
+    return msgspec.structs.replace(RULES, duties=duties)
+
+
+def test_a_legal_examination_is_a_row_of_its_own() -> None:
+    report = "\ndocument truck:1 2026-01-31T10:00:00+00:00 ana\n  what examination\n  title Report\n"
+    report += '  lines - {"text": "x", "duty": "inspection"}\n'
+    parsed = parse(text("1", "1100") + report)
+    truck = truck_now(chain(parsed.facts), lands(), YardNow(country="GB"), UTC, instant("2027-02-01T00:00"))
+    assert truck is not None
+    rows = {row.service: row for row in due_rows([truck], lands())}
+    assert list(rows)[-1] == "thorough-examination"
+    unknown, late = rows["thorough-examination"], rows["inspection"]
+    assert (unknown.state, unknown.due_date, late.state, str(late.due_date)) == ("unknown", None, "late", "2027-01-31")
+    for row in (unknown, late):
+        assert (row.due_hours, row.opens_hours, row.latest_hours, row.minutes, row.gauge) == (None,) * 5
+    assert (str(late.opens_date), str(late.latest_date)) == ("2026-12-31", "2027-01-31")
+    assert late.reason.text == "Report of 2026-01-31 held to 2027-01-31, 12 months"
+
+
+NO_PAPER = "Walk-rounds need no paper by it: what is kept of them is kept by your own rule."
+
+
+@pytest.mark.parametrize(
+    ("country", "said"),
+    [
+        ("GB", "Law of GB: by date it asks for thorough examination, inspection."),
+        ("GB-ENG", "Law of GB, for GB-ENG: by date it asks for thorough examination, inspection."),
+        ("US", f"Law of US: it asks for no examination of a truck by date. {NO_PAPER}"),
+        ("CA-ON", "Law of CA-ON (its own, not that of CA as a whole): by date it asks for yearly."),
+    ],
+)
+def test_the_list_says_whose_law_is_counted(country: str, said: str) -> None:
+    assert duties_words(lands(), country) == f"{said} The law of the place decides."
+
+
+def test_the_list_says_where_no_law_is_counted() -> None:
+    assert duties_words(lands(), None).startswith("No country is set for this yard, so no legal duty is counted here:")
+    assert duties_words(lands(), "FR") == (
+        "No duties are entered for FR (there are: GB, US, CA-ON), so none is counted; keep to the law there."
+    )

@@ -41,7 +41,7 @@ walk-round truck:7 2026-11-19T00:00:00+00:00 ana
   @id 00000000-0000-7000-8000-00000000000d
   answers - {"check":"brake"}
   answers - {"check":"horn","mark":"unseen","text":"asleep"}
-  answers - {"check":"chain.tension","mark":"fault","symptom":"slack","seriousness":"stop","text":"left one","put_right":"oiled"}
+  answers - {"check":"chain.tension","mark":"fault","symptom":"slack","text":"left one","put_right":"oiled"}
   meter {"hours":"12.5"}
 """
 MORE = """

@@ -58,6 +58,17 @@ def test_a_mended_chain_is_tested_before_release() -> None:
     assert page(tested).faults[0].next == "release"
 
 
+def test_a_reading_not_like_the_truck_is_asked_about_for_a_month() -> None:
+    def read(month: int, day: int, hours: int) -> str:
+        return f"\nmeter-read truck:7 2026-{month:02}-{day:02}T00:00:00+00:00/day ana\n  hours {1000 + hours}\n"
+
+    text = RECORD + "".join(read(9, day, 6 * day + day % 2) for day in range(1, 25)) + read(9, 25, 167)
+    (doubt,) = page(text).doubts
+    assert doubt.text.endswith("are usual: it counts; correct it if it is wrong")
+    assert len(page(text + read(10, 26, 200)).doubts) == 1
+    assert page(text + read(10, 27, 200)).doubts == ()
+
+
 def test_doubtful_readings_say_what_to_do() -> None:
     readings = "".join(
         f"\nmeter-read truck:7 2026-11-{day}T00:00:00+00:00/day ana\n  hours {hours}\n"

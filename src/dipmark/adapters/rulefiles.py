@@ -35,6 +35,9 @@ LONGEST_LINE: Final = 2_000
 
 MOST_FILES: Final = 200
 
+TEXTS: Final = "texts"
+"""The folder, beside the rules or among them, that holds their words in other languages."""
+
 _HEADER: Final = re.compile(r"\s*\[{1,2}([^\[\]]+)\]{1,2}\s*(?:#.*)?$")
 _ONE_KEY: Final = r"""(?:[A-Za-z0-9_-]+|"[^"]*"|'[^']*')"""
 _ASSIGNED: Final = re.compile(rf"\s*({_ONE_KEY}(?:\s*\.\s*{_ONE_KEY})*)\s*=")
@@ -65,6 +68,18 @@ def read_problems(own: Path | None = None) -> tuple[Problem, ...]:
     return _read((*_shipped_files(), *_own_files(own)), _shipped())[1]
 
 
+def problems_with(name: str, text: str, own: Path | None = None) -> tuple[Problem, ...]:
+    """Everything that would be wrong with the rules if a file of this text lay in the yard's own folder.
+
+    Args:
+        name: the file's name.
+        text: its content.
+        own: the folder of the yard's own files, with one at least; None: there is none yet.
+    """
+    beside = () if own is None else _own_files(own)
+    return _read((*_shipped_files(), *beside, _parsed(name, text, own=True)), _shipped())[1]
+
+
 @lru_cache(maxsize=1)
 def _shipped() -> Rules:
     return _usable(*_read(_shipped_files(), None))
@@ -82,14 +97,14 @@ def _usable(rules: Rules | None, problems: tuple[Problem, ...]) -> Rules:
 def _shipped_files() -> tuple[RuleFile | Problem, ...]:
     """The files in the package, named by their path within it."""
     root = resources.files("dipmark.rules") / "data"
-    return tuple(_opened(file, name, own=False) for name, file in _toml_files(root, "rules/data"))
+    return tuple(opened(file, name, own=False) for name, file in _toml_files(root, "rules/data"))
 
 
 def _toml_files(folder: Traversable, name: str, deeper: int = 1) -> Iterator[tuple[str, Traversable]]:
     """The rules files of a folder and of the folders in it, with their names."""
     for entry in sorted(folder.iterdir(), key=lambda entry: entry.name):
         inner = f"{name}/{entry.name}"
-        if entry.is_dir() and deeper:
+        if entry.is_dir() and deeper and entry.name != TEXTS:
             yield from _toml_files(entry, inner, deeper - 1)
         elif entry.name.endswith(".toml"):
             yield inner, entry
@@ -106,10 +121,11 @@ def _own_files(own: Path) -> tuple[RuleFile | Problem, ...]:
     if not found or len(found) > MOST_FILES:
         count = "no rules file" if not found else f"more than {MOST_FILES} rules files"
         return (Problem(FOLDER, count, f"1 to {MOST_FILES} named .toml", where=Where(file=name)),)
-    return tuple(_opened(file, inner, own=True) for inner, file in found)
+    return tuple(opened(file, inner, own=True) for inner, file in found)
 
 
-def _opened(file: Traversable, name: str, *, own: bool) -> RuleFile | Problem:
+def opened(file: Traversable, name: str, *, own: bool) -> RuleFile | Problem:
+    """One file as its table, or what is wrong with it as such."""
     try:
         with file.open("rb") as stream:
             data = stream.read(LARGEST + 1)

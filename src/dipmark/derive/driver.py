@@ -70,12 +70,10 @@ def driver_now(
     An incident on the day of the evaluation asks for a refresher.
     *Source*: 29 CFR 1910.178(l)(1)(ii), (l)(2)(i), (l)(4)(ii), (l)(4)(iii), (l)(6).
     """
-    found = [(one, one.body) for one in yard if isinstance(one.body, Permit)]
-    words = [(one, permit) for one, permit in found if permit.person == person and permit.what == kind]
-    if not words:
+    if (word := _last_word(yard, person, kind)) is None:
         text = f"Not you: no permit for {kind} is in the record. Ask the lead hand."
         return DriverNow(may=False, reasons=(Because(text, "driver.permit", L),))
-    one, permit = words[-1]
+    one, permit = word
     today, facts = local_day(as_of, zone), (one.id,)
     against = list(_against(permit, months, as_of, today))
     if _gone(yard, person):
@@ -110,6 +108,12 @@ def evaluated_for(rules: Rules, country: str | None) -> int:
     law = rules.law_of(country)
     duties = rules.duties[law] if law else ()
     return min([EVALUATED, *(one.every_months for one in duties if one.about == "driver" and one.every_months)])
+
+
+def _last_word(yard: Counting, person: PersonKey, kind: str) -> tuple[Counted, Permit] | None:
+    found = [(one, one.body) for one in yard if isinstance(one.body, Permit)]
+    words = [(one, permit) for one, permit in found if permit.person == person and permit.what == kind]
+    return words[-1] if words else None
 
 
 def _gone(yard: Counting, person: PersonKey) -> bool:

@@ -85,6 +85,8 @@ def due_now(
         as_of: the instant.
         zone: the yard's, for calendar limits.
 
+    A service done once is asked for only of a truck that came new, until it is done or the next longer one falls due.
+
     *Edge*: exactly at its opening it is `open`, exactly at its mark `due`, and so it is up to and including its latest
     hour and day; then it is `late`.
     *Source*: `Window` of the rules; hours and months, whichever first: common practice, no source.
@@ -94,18 +96,26 @@ def due_now(
         services: list[str | None] = [*sorted(named)] or [None]
         why = Because("this kind of truck has no rules yet", "due.no-rules")
         return tuple(Due(service, "unknown", why) for service in services)
-    found = (_due(service, kind, counting, meters, as_of, zone) for service in kind.services)
+    enrolled = enrolled_in(counting)
+    asked = kind.services_for(kind.fitted(enrolled.options, enrolled.fuel) if enrolled else kind.fitted(None))
+    found = (_due(service, asked, kind, counting, meters, as_of, zone) for service in asked)
     return tuple(due for due in found if due is not None)
 
 
 def _due(
-    service: Service, kind: Kind, counting: Counting, meters: tuple[MeterLife, ...], as_of: datetime, zone: tzinfo
+    service: Service,
+    asked: tuple[Service, ...],
+    kind: Kind,
+    counting: Counting,
+    meters: tuple[MeterLife, ...],
+    as_of: datetime,
+    zone: tzinfo,
 ) -> Due | None:
     life = _meter(service, kind, meters)
     start, done = _start(service, kind, counting, life, zone)
-    if done and service.once:
-        return None
     now = life.hours if life else None
+    if service.once and (done or start is None or _outrun(service, asked, now, start.hours)):
+        return None
     if start is None:
         text = f"no {service.id} is in the record: say when it was last done"
         return Due(service.id, "unknown", Because(text, f"due.{service.id}", service.source), now=now)
@@ -145,10 +155,11 @@ def _place(now: _T | None, opens: _T | None, due: _T | None, latest: _T | None) 
 
 def _meter(service: Service, kind: Kind, meters: tuple[MeterLife, ...]) -> MeterLife | None:
     """The meter whose hours the service counts. One that nobody has named is taken for the kind's usual one."""
-    for life in meters:
-        counts: str | None = life.counts or next(iter(kind.meters), None)
-        if counts == service.meter:
-            return life
+    usual = next(iter(kind.meters), None)
+    for counts in kind.meters if service.meter is None else (service.meter,):
+        for life in meters:
+            if (life.counts or usual) == counts:
+                return life
     return None
 
 
@@ -156,7 +167,7 @@ def _start(
     service: Service, kind: Kind, counting: Counting, life: MeterLife | None, zone: tzinfo
 ) -> tuple[_Start | None, bool]:
     """The last time the service was done, else the day the truck came new; and whether it was ever done."""
-    restarts = {service.id, *(higher.id for higher in kind.services if service.id in higher.includes)}
+    restarts = {higher.id for higher in kind.services if _holds(kind, higher, service)}
     for one in reversed(counting):
         done = _done(one, service, restarts)
         if done is not None:
@@ -169,6 +180,19 @@ def _start(
                 text = f"new on {body.commissioned.isoformat()}"
                 return _Start(one.id, body.commissioned, _hours(one, life), text), False
     return None, False
+
+
+def _holds(kind: Kind, higher: Service, service: Service) -> bool:
+    """Whether a service counts for another: it includes it, or has every one of its tasks, in whatever rhythm."""
+    tasks = {task.id for task in kind.all_tasks(higher)}
+    return higher == service or service.id in higher.includes or tasks >= set(service.tasks)
+
+
+def _outrun(service: Service, asked: tuple[Service, ...], now: Decimal | None, start: Decimal | None) -> bool:
+    """Whether a service done once has lost its turn: the next longer one that comes back has fallen due instead."""
+    hours = [one.interval_hours for one in asked if one.interval_hours is not None and not one.once]
+    longer = [one for one in hours if service.interval_hours is not None and one > service.interval_hours]
+    return now is not None and start is not None and any(now - start >= one for one in longer)
 
 
 def _done(one: Counted, service: Service, restarts: set[str]) -> str | None:

@@ -14,7 +14,7 @@ from typing import Final, Literal
 
 import msgspec
 
-from dipmark.derive.days import day_end, day_start
+from dipmark.derive.days import day_end, day_start, local_day
 from dipmark.derive.meter_chain import DIGITS, HOUR, Shown, judge, rounding_of, shown, turns_of
 from dipmark.derive.past import Counted, Counting, enrolled_in
 from dipmark.facts.base import FactId, Reading
@@ -234,11 +234,11 @@ def _told(one: Counted, first: str, zone: tzinfo) -> Iterator[tuple[str, _Told]]
 
 def _shown(one: Counted, hours: Decimal, zone: tzinfo) -> Shown:
     """A reading with its interval; a day that had not begun when it was received is the instant of its receipt."""
-    day = one.day(zone)
     if one.whole_day and one.effective == one.happened:
+        day = one.day(zone)
         return shown(one.id, hours, *_whole(day, zone), day)
     instant = micros(one.effective)
-    return shown(one.id, hours, instant, instant, day)
+    return shown(one.id, hours, instant, instant, local_day(one.effective, zone))
 
 
 @lru_cache(maxsize=4096)
@@ -301,11 +301,15 @@ def _judged(segment: Sequence[Shown], digits: int | None, offset: Decimal, good:
 
 
 def _starts_again(segment: Sequence[Shown]) -> Iterator[int]:
-    """The hours at which more readings agree if the meter started again at zero there; where several do, the best."""
+    """The hours at which more readings agree, the last one too, if the meter started again at zero there.
+
+    Where that holds of several, the one with which the most agree.
+    """
 
     def agreeing(digits: int | None) -> int:
         judged = judge(segment, digits)
-        return len({index for index, _ in judged.kept} - judged.ties.keys())
+        turned = digits is None or judged.kept[-1][1] > 0
+        return len({index for index, _ in judged.kept} - judged.ties.keys()) if turned else 0
 
     possible = [digits for digits in USUAL_DIGITS if turns_of(segment, 10**digits)]
     if possible:

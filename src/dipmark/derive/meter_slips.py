@@ -6,6 +6,7 @@ before, write a wrong date, misread a digit. A proposal is a question to a perso
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Callable, Iterator, Sequence
 from datetime import date, timedelta
 from decimal import Decimal
@@ -30,6 +31,9 @@ TEXTS: Final[dict[SlipKind, str]] = {
     "missing": "a digit left out",
 }
 """Each slip in words."""
+
+NEAR: Final = 8
+"""So many good readings before and after are asked."""
 
 _DAY: Final = 24 * HOUR
 
@@ -89,9 +93,10 @@ def likely_slip(life: MeterLife, doubt: Doubtful) -> Slip | None:
     *Edge*: a proposal agrees where a reading of that value would, roundings included.
     *Source*: project rule, common practice.
     """
-    good = life.good
+    good = [*life.good]
     if doubt.why == "one of two":
-        good += tuple(_as_good(life.good, other) for other in life.doubtful if other.fact == doubt.against[0])
+        good += [_as_good(life.good, other) for other in life.doubtful if other.fact == doubt.against[0]]
+    good.sort(key=lambda one: one.start)
     around = _Around.of(good, doubt)
     if doubt.why == "contradicts" and around.copied:
         return Slip("copied")
@@ -100,9 +105,9 @@ def likely_slip(life: MeterLife, doubt: Doubtful) -> Slip | None:
         made = set(changes(doubt.shown)) - {doubt.shown}
         if kind == "point":
             made = {hours for hours in made if hours.as_tuple().exponent in around.places}
-        for hours in made:
-            if (off := around.off(hours)) is not None:
-                fits.append((len(made) * (around.high - around.low), off, Slip(kind, hours)))
+        chance = len(made) * (around.high - around.low)
+        found = ((around.off(hours), hours) for hours in made)
+        fits += [(chance, off, Slip(kind, hours)) for off, hours in found if off is not None]
     return min(fits, key=_order, default=(0, 0, None))[2]
 
 
@@ -135,6 +140,8 @@ class _Around(msgspec.Struct, frozen=True):
 
     @staticmethod
     def of(good: Sequence[Good], doubt: Doubtful) -> _Around:
+        at = bisect_left([one.start for one in good], doubt.start)
+        good = good[max(0, at - NEAR) : at + NEAR]
         low, high = bounds_of(good, doubt.start, doubt.end)
         middle = doubt.start + doubt.end
         before = max((one for one in good if one.start + one.end <= middle), key=_middle, default=None)
@@ -175,7 +182,7 @@ def _other_days(good: Sequence[Good], doubt: Doubtful) -> Iterator[_Fit]:
     if day.day <= 12:
         days.add(date(day.year, day.day, day.month))
     for other in days - {day}:
-        if not min((one.day for one in good), default=other) < other < max((one.day for one in good), default=other):
+        if not good or not good[0].day < other < good[-1].day:
             continue
         ahead = (other - day).days * _DAY
         moved = msgspec.structs.replace(doubt, start=doubt.start + ahead, end=doubt.end + ahead)

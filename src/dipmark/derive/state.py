@@ -11,7 +11,6 @@ import msgspec
 from dipmark.derive.because import Because
 from dipmark.derive.days import day_end, day_start, local_day
 from dipmark.derive.due import WALK_ROUND, Due
-from dipmark.derive.duty import DutyNow
 from dipmark.derive.faults import Card, FaultNow
 from dipmark.derive.past import Counted, Counting, enrolled_in
 from dipmark.derive.yard import YardNow, covered_until
@@ -64,7 +63,7 @@ class WalkDone(msgspec.Struct, frozen=True):
 def options_of(counting: Counting, kind: Kind) -> frozenset[str]:
     """What is on the truck of what its kind may have: as enrolled, else what such a truck usually has."""
     enrolled = enrolled_in(counting)
-    return frozenset(kind.usual if enrolled is None or enrolled.options is None else enrolled.options)
+    return kind.fitted(enrolled.options, enrolled.fuel) if enrolled else kind.fitted(None)
 
 
 def last_walk(counting: Counting, kind: Kind, yard: YardNow, zone: tzinfo, rules: str) -> WalkDone | None:
@@ -113,8 +112,7 @@ def state_now(
     dues: tuple[Due, ...],
     as_of: datetime,
     zone: tzinfo,
-    duties: tuple[DutyNow, ...] = (),
-    unfit: tuple[Because, ...] = (),
+    examined: tuple[Because, ...] = (),
 ) -> State:
     """The state of a truck, the first that applies: out of service, not checked, restricted, checked.
 
@@ -123,11 +121,10 @@ def state_now(
         walk: its last walk-round.
         faults: all its faults.
         cards: cards that hang.
-        dues: its services.
+        dues: its services and legal examinations.
         as_of: the instant.
         zone: the yard's.
-        duties: its legal examinations.
-        unfit: examiners' words that it is not fit.
+        examined: why the law or an examiner keeps it out of service.
 
     *Edge*: a `repair-by` fault restricts to the end of its last local day; at the next midnight the truck is out of
     service, as it is at the midnight after the last day of an examination. A walk-round no longer covers at the
@@ -137,15 +134,14 @@ def state_now(
     live = [fault for fault in faults if fault.open]
     late = [(due, service) for due in dues for service in _late(due, kind)]
     edges = [fault.due for fault in live if fault.due is not None and fault.due > as_of]
-    fall_due = (*dues, *(one.due for one in duties))
-    edges += [edge for due in fall_due for edge in _day_edges(due, zone) if edge > as_of]
+    edges += [edge for due in dues for edge in _day_edges(due, zone) if edge > as_of]
     covers = walk is not None and as_of < walk.until
     if walk is not None and covers:
         edges.append(walk.until)
     out = [*map(_card, cards), *(_stopped(fault) for fault in live if fault.stops)]
     out += [_passed(fault) for fault in live if fault.due is not None and fault.due <= as_of]
     out += [_late_service(due) for due, what in late if what == "out-of-service"]
-    out += [*unfit, *(one.stops for one in duties if one.stops is not None)]
+    out += examined
     unchecked = list(_unchecked(kind, walk, as_of, zone))
     limits = [_restricted(fault) for fault in live if fault.due is not None and fault.due > as_of]
     limits += [_late_service(due) for due, what in late if what == "restricted"]

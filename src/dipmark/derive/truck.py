@@ -97,13 +97,10 @@ def truck_now(
     faults, cards = faults_now(counting, kind, zone), cards_now(counting)
     dues = due_now(counting, kind, meters, as_of, zone)
     walk = last_walk(counting, kind, yard, zone, rules.digest) if kind else None
-    options = options_of(counting, kind) if kind else enrolled.options or ()
-    has = {*options, *enrolled.uses}
+    has = {*(options_of(counting, kind) if kind else enrolled.options or ()), *enrolled.uses}
     duties = duties_now(counting, enrolled.what, has, rules, yard.country, as_of, zone)
-    unfit = unfit_by(counting, zone)
-    held = next(
-        (Held(one.body, one.by, one.effective) for one in reversed(counting) if isinstance(one.body, HeldBy)), None
-    )
+    examined = (*unfit_by(counting, zone), *(one.stops for one in duties if one.stops is not None))
+    all_dues = (*dues, *(one.due for one in duties))
     return TruckNow(
         book=record[0].fact.book,
         enrolled=enrolled,
@@ -113,10 +110,16 @@ def truck_now(
         faults=faults,
         cards=cards,
         locks=locks_now(counting),
-        held=held,
+        held=_held(counting),
         walk=walk,
         dues=dues,
         duties=duties,
-        state=state_now(kind, walk, faults, cards, dues, as_of, zone, duties, unfit),
+        state=state_now(kind, walk, faults, cards, all_dues, as_of, zone, examined),
         retired=next((one.body for one in counting if isinstance(one.body, Retired)), None),
     )
+
+
+def _held(counting: Counting) -> Held | None:
+    """The last word on who has it."""
+    words = [Held(one.body, one.by, one.effective) for one in counting if isinstance(one.body, HeldBy)]
+    return words[-1] if words else None

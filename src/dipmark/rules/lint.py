@@ -11,10 +11,10 @@ from typing import Final
 from dipmark.facts.base import RANK
 from dipmark.facts.problems import Problem, Where, code
 from dipmark.rules.duty import Duty
-from dipmark.rules.model import KIND_KEYS, Check, Kind, Rules, Service, Symptom, Task
+from dipmark.rules.model import KIND_KEYS, Check, Kind, Rules, Service, Source, Symptom, Task
 from dipmark.rules.symptoms import System, Trouble
 from dipmark.rules.typed import Faults, Path, by_key, near
-from dipmark.rules.value import REFERENCE, Trucks, Value
+from dipmark.rules.value import LIFTS_PEOPLE, REFERENCE, Trucks, Value
 
 SOURCE: Final = code("rule-source", "a rule names a source that sources.toml does not hold")
 SAFETY: Final = code("rule-safety", "a symptom that affects safety may only stop the truck, and does not")
@@ -89,9 +89,9 @@ def _duty(faults: Faults, path: Path, duty: Duty, rules: Rules) -> None:
     _sourced(faults, path, duty, rules)
     for key in ("text", "who", "kept"):
         _text(faults, (*path, key), getattr(duty, key), "duty")
-    _trucks(faults, path, duty.trucks)
+    _trucks(faults, path, duty.trucks, rules)
     for one in duty.sooner:
-        _trucks(faults, (*path, "sooner", one.id), one.trucks)
+        _trucks(faults, (*path, "sooner", one.id), one.trucks, rules)
         if duty.every_months is None or one.months >= duty.every_months:
             usual = "no usual rhythm" if duty.every_months is None else f"{duty.every_months} usually"
             found = f"{one.months} months, {usual}"
@@ -107,7 +107,7 @@ def _system(faults: Faults, path: Path, system: System, rules: Rules) -> None:
         below = (*path, "troubles", trouble.id)
         _sourced(faults, below, trouble, rules)
         _serious(faults, below, trouble)
-        _trucks(faults, below, trouble.trucks)
+        _trucks(faults, below, trouble.trucks, rules)
         _text(faults, (*below, "text"), trouble.text, "symptom")
         for key in ("causes", "first"):
             for line in getattr(trouble, key):
@@ -116,10 +116,17 @@ def _system(faults: Faults, path: Path, system: System, rules: Rules) -> None:
             faults.add(EMPTY, (*below, "causes"), "no cause", "at least one")
 
 
-def _trucks(faults: Faults, path: Path, trucks: Trucks) -> None:
+def _trucks(faults: Faults, path: Path, trucks: Trucks, rules: Rules) -> None:
     for key in trucks.kinds:
         if key not in KIND_KEYS:
             faults.add(REFERENCE, (*path, "trucks", "kinds"), ascii(key)[:60], "a kind of truck", near(key, KIND_KEYS))
+    kinds = rules.kinds.values()
+    known = {LIFTS_PEOPLE, *(option for kind in kinds for option in kind.options)}
+    known |= {use for kind in kinds for service in kind.services for use in service.severe}
+    for word in trucks.where:
+        if word not in known:
+            expected, hint = "an option or a use of some kind of truck", near(word, sorted(known))
+            faults.add(REFERENCE, (*path, "trucks", "where"), ascii(word)[:60], expected, hint)
 
 
 def _serious(faults: Faults, path: Path, one: Symptom | Trouble) -> None:
@@ -138,12 +145,13 @@ def _sourced(faults: Faults, path: Path, rule: Value, rules: Rules) -> None:
         faults.add(SOURCE, (*path, "source"), found, "a key of [sources]", hint or "Add the source with its title.")
 
 
-def _text(faults: Faults, path: Path, text: str, what: str) -> None:
+def _text(faults: Faults, path: Path, text: str, what: str, source: Source | None = None) -> None:
+    """A text's length, and its numbers: these only where somebody answers for them with name and day."""
     most = LENGTHS[what]
     if len(text) > most:
         over = len(text) - most
         faults.add(LENGTH, path, f"{len(text)} characters", f"at most {most}, {over} fewer", "Say it shorter.")
-    if invented := _INVENTED.search(text):
+    if (invented := _INVENTED.search(text)) and not (source and source.has_reader):
         expected = "no litre, torque, pressure, temperature or count of points"
         faults.add(INVENTED, path, ascii(invented[0]), expected, "Write: from the plate or the manual.")
 
@@ -163,7 +171,6 @@ class _KindLint:
         self.once("checks", [check.id for check in kind.checks])
         self.once("tasks", [task.id for task in kind.tasks])
         self.once("services", [service.id for service in kind.services])
-        self.known(("usual",), kind.usual, kind.options, "an option of the kind")
         _text(self.faults, (*self.path, "text"), kind.text, "name")
         for place in kind.places:
             _text(self.faults, (*self.path, "places", place.id, "text"), place.text, "place")
@@ -196,8 +203,8 @@ class _KindLint:
         self.known((*key, "place"), [check.place], [place.id for place in self.kind.places], "a place of the kind")
         self.known((*key, "needs"), check.needs, self.kind.options, "an option of the kind")
         _sourced(self.faults, path, check, self.rules)
-        _text(self.faults, (*path, "text"), check.text, "check")
-        _text(self.faults, (*path, "normal"), check.normal, "normal")
+        _text(self.faults, (*path, "text"), check.text, "check", self.rules.sources.get(check.source))
+        _text(self.faults, (*path, "normal"), check.normal, "normal", self.rules.sources.get(check.source))
         if not check.symptoms:
             self.faults.add(EMPTY, (*path, "symptoms"), "no symptom", "at least one")
         for symptom in check.symptoms:
@@ -205,8 +212,9 @@ class _KindLint:
 
     def symptom(self, symptom: Symptom, path: Path) -> None:
         _sourced(self.faults, path, symptom, self.rules)
-        _text(self.faults, (*path, "text"), symptom.text, "symptom")
-        _text(self.faults, (*path, "put_right"), symptom.put_right or "", "put_right")
+        self.known(path[len(self.path) :] + ("needs",), symptom.needs, self.kind.options, "an option of the kind")
+        _text(self.faults, (*path, "text"), symptom.text, "symptom", self.rules.sources.get(symptom.source))
+        _text(self.faults, (*path, "put_right"), symptom.put_right or "", "put_right", self.rules.sources.get(symptom.source))
         _serious(self.faults, path, symptom)
 
     def task(self, task: Task) -> None:
@@ -214,9 +222,9 @@ class _KindLint:
         path = (*self.path, *key)
         self.known((*key, "needs"), task.needs, self.kind.options, "an option of the kind")
         _sourced(self.faults, path, task, self.rules)
-        _text(self.faults, (*path, "text"), task.text, "task")
+        _text(self.faults, (*path, "text"), task.text, "task", self.rules.sources.get(task.source))
         for part in (*task.parts, *task.fluids):
-            _text(self.faults, (*path, "parts"), part, "part")
+            _text(self.faults, (*path, "parts"), part, "part", self.rules.sources.get(task.source))
         if not any(task.id in service.tasks for service in self.kind.services):
             self.faults.add(UNUSED, path, "a task in no service", "a service that names it", hard=False)
 
@@ -225,14 +233,16 @@ class _KindLint:
         path = (*self.path, *key)
         _sourced(self.faults, path, service, self.rules)
         _text(self.faults, (*path, "text"), service.text, "name")
+        self.known((*key, "needs"), service.needs, self.kind.options, "an option of the kind")
         self.known((*key, "tasks"), service.tasks, [task.id for task in self.kind.tasks], "a task of the kind")
         if not service.tasks:
             self.faults.add(EMPTY, (*path, "tasks"), "no task", "at least one")
         if service.interval_hours is None and service.months is None:
             self.faults.add(EMPTY, path, "neither hours nor months", "interval_hours, months or both")
-        if service.interval_hours is not None and service.meter not in self.kind.meters:
+        counted = self.kind.meters if service.meter is None else (service.meter,)
+        if service.interval_hours is not None and not (counted and set(counted) <= set(self.kind.meters)):
             expected = "one of " + ", ".join(self.kind.meters)
-            self.faults.add(UNIT, (*path, "meter"), ascii(service.meter)[:60], expected)
+            self.faults.add(UNIT, (*path, "meter"), ascii(service.meter or "no meter")[:60], expected)
         for use, factor in service.severe.items():
             if not factor:
                 self.faults.add(FACTOR, (*path, "severe", use), "0", "over 0, up to 1")
@@ -270,8 +280,9 @@ class _KindLint:
                 self.faults.add(OVERLAP, path, found, f"an opening more than {late - opens:f} h later")
 
     def steps(self) -> Iterator[tuple[tuple[Service, Decimal], tuple[Service, Decimal]]]:
-        """Each service that comes back by hours with the next longer one on the same meter."""
+        """Each service that comes back by hours with the next longer one on the same meter and in the same rhythm."""
         tasks = {task.id for task in self.kind.tasks}
         again = [one for one in self.kind.services if not one.once and tasks & set(one.tasks)]
-        for meter in sorted({service.meter for service in again}):
-            yield from pairwise((one, one.interval_hours) for one in again if one.meter == meter and one.interval_hours)
+        for series in sorted({(service.meter or "", service.needs) for service in again}):
+            held = [one for one in again if (one.meter or "", one.needs) == series]
+            yield from pairwise((one, one.interval_hours) for one in held if one.interval_hours)

@@ -1,5 +1,9 @@
 """A yard lays its own rules over ours: same form, id by id, and never looser than safety or law allows.
 
+What several kinds of truck share is written once, as a part. A kind takes parts: under ``[takes]`` their names, each with
+the options that a truck must have for it. Parts lie over one another in that order, the kind's own values over them, and
+a yard's parts and kinds over all of ours.
+
 What a yard may loosen: intervals in hours and months, which service holds a task, texts, minutes, parts and fluids, and
 how serious a symptom is that does not affect safety. What it may not: see `loosened`.
 """
@@ -7,7 +11,7 @@ how serious a symptom is that does not affect safety. What it may not: see `loos
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from decimal import Decimal
 from typing import Final
 
@@ -24,9 +28,10 @@ from dipmark.rules.value import Trucks, Value
 TWICE: Final = code("rule-twice", "two rules files of one set say something about the same key")
 LOOSER: Final = code("rule-looser", "a yard's own rule is looser than safety or law allows")
 KIND: Final = code("rule-kind", "a rules file is about a kind of truck, a country or a system that is not known")
+PART: Final = code("rule-part", "a part of a truck is taken by no kind of truck, taken and not there, or no name")
 DEEP: Final = code("rule-deep", "a rules file nests deeper than any rule does")
 
-ABOUT: Final = ("kind", "country", "system")
+ABOUT: Final = ("kind", "part", "country", "system")
 """Keys that say what a file is about."""
 
 _COUNTRY: Final = re.compile(r"[A-Z]{2}(-[A-Z0-9]{1,3})?")
@@ -62,6 +67,8 @@ class RuleFile(msgspec.Struct, frozen=True):
             return ("duties", str(self.table.get("country")), "duties")
         if "system" in self.table:
             return ("systems", str(self.table["system"]), key)
+        if "part" in self.table:
+            return ("parts", str(self.table["part"]), key)
         return ("kinds", str(self.table.get("kind")), key)
 
     def place(self, path: Path) -> Where:
@@ -83,11 +90,13 @@ class Laid(msgspec.Struct, frozen=True):
         tree: ``version``, ``sources``, ``kinds`` by key, ``duties`` by country, ``systems`` by id.
         files: those it was made of, the lowest first.
         problems: what was wrong with the files as such.
+        takes: the parts that each kind takes.
     """
 
     tree: dict[str, object]
     files: tuple[RuleFile, ...]
     problems: tuple[Problem, ...]
+    takes: dict[str, tuple[str, ...]] = {}
 
     def file_of(self, path: Path) -> tuple[RuleFile, Path] | None:
         """The file that says most about a path (the upper one when two do), with the path as it stands in that file."""
@@ -95,12 +104,19 @@ class Laid(msgspec.Struct, frozen=True):
         most = 1
         for file in self.files:
             for key in file.table:
-                root = file.root(key)
+                root = self._root(file, key, path)
                 above = len(root) - 1
                 length = _agreeing(nested(root, file.table[key]), path)
                 if length >= max(above, most):
                     best, most = (file, path[above:]), length
         return best
+
+    def _root(self, file: RuleFile, key: str, path: Path) -> Path:
+        """Where a key of a file stands; that of a part among the rules of the kind the path is about, if it takes it."""
+        root = file.root(key)
+        if root[0] == "parts" and path[0] == "kinds" and root[1] in self.takes.get(path[1], ()):
+            return ("kinds", path[1], *root[2:])
+        return root
 
     def place(self, path: Path) -> Where:
         """The file and the key of a path."""
@@ -131,17 +147,74 @@ def lay(files: Sequence[RuleFile]) -> Laid:
         files: in any order; within one set no key may be said twice.
 
     Returns:
-        The tree, with the problems of the files as such.
+        The tree, with the problems of the files as such. What a part brings to a kind on a condition asks for its options.
     """
-    ordered = tuple(sorted(files, key=lambda file: (file.own, file.name)))
-    tree: dict[str, object] = {}
+    ordered = tuple(sorted(files, key=lambda file: (file.own, "kind" in file.table, file.name)))
     problems: list[Problem] = []
+    layers: list[dict[str, object]] = []
     for own in (False, True):
         layer: dict[str, object] = {}
         for file in (file for file in ordered if file.own is own):
             problems += _add(layer, file)
+        layers.append(layer)
+    parts = [_tables(layer.pop("parts", None)) for layer in layers]
+    taken = {key: _takes(layers, key) for layer in layers for key in _tables(layer.get("kinds"))}
+    tree: dict[str, object] = {}
+    for layer, own_parts in zip(layers, parts, strict=True):
+        for key, takes in taken.items():
+            for part in (part for part in takes if part in own_parts):
+                _over(tree, nested(("kinds", key), _asking(own_parts[part], takes[part])))
         _over(tree, layer)
-    return Laid(tree, ordered, tuple(problems))
+    names = {name for layer in parts for name in layer}
+    laid = Laid(tree, ordered, tuple(problems), {key: tuple(takes) for key, takes in taken.items()})
+    return msgspec.structs.replace(laid, problems=(*problems, *_astray(laid, names)))
+
+
+def _tables(value: object) -> dict[str, object]:
+    return dict(value) if isinstance(value, dict) else {}
+
+
+def _takes(layers: Sequence[dict[str, object]], key: str) -> dict[str, tuple[str, ...]]:
+    """The parts of a kind in the order they are named, a yard's last, each with the options it asks for."""
+    found: dict[str, object] = {}
+    for layer in layers:
+        found |= _tables(_tables(_tables(layer.get("kinds")).get(key)).get("takes"))
+    lists = {part: needs if isinstance(needs, list) else [] for part, needs in found.items()}
+    return {part: tuple(need for need in needs if isinstance(need, str)) for part, needs in lists.items()}
+
+
+_BRINGS: Final = ("checks", "tasks", "services")
+
+
+def _asking(part: object, needs: tuple[str, ...]) -> object:
+    """A part as a kind takes it: all that it brings asks for the options on which it is taken."""
+    return {key: _needing(one, needs) if key in _BRINGS else one for key, one in _tables(part).items()}
+
+
+def _needing(value: object, needs: tuple[str, ...]) -> object:
+    """What has a text and a source is brought, and asks once; what has not changes what another part brought."""
+    if not isinstance(value, dict):
+        return value
+    if "text" in value and "source" in value:
+        own = value.get("needs", [])
+        return (
+            {**value, "needs": [*own, *(need for need in needs if need not in own)]} if isinstance(own, list) else value
+        )
+    return {key: _needing(one, needs) for key, one in value.items()}
+
+
+def _astray(laid: Laid, names: Collection[str]) -> Iterator[Problem]:
+    """Parts that are taken and not there, and parts that are there and not taken."""
+    for key, takes in laid.takes.items():
+        for part in (part for part in takes if part not in names):
+            where, hint = laid.place(("kinds", key, "takes", part)), near(part, names)
+            yield Problem(PART, ascii(part)[:60], "a part that some rules file is about", hint, where)
+    taken = {part for takes in laid.takes.values() for part in takes}
+    for file in laid.files:
+        part = file.table.get("part")
+        if part is not None and part not in taken:
+            expected, hint = "a part that some kind of truck takes", near(str(part), taken)
+            yield Problem(PART, ascii(part)[:60], expected, hint, file.place(("part",)))
 
 
 def _add(layer: dict[str, object], file: RuleFile) -> list[Problem]:
@@ -160,6 +233,10 @@ def _add(layer: dict[str, object], file: RuleFile) -> list[Problem]:
     if "duties" in file.table and not (isinstance(country, str) and _COUNTRY.fullmatch(country)):
         expected = "a country as two capital letters, or a part of it as in CA-ON"
         faults.add(KIND, ("country",), ascii(country)[:60], expected, "Such as US.")
+        return faults.all
+    if "part" in file.table and ("kind" in file.table or not isinstance(file.table["part"], str)):
+        found = "a kind of truck and a part" if "kind" in file.table else ascii(file.table["part"])[:60]
+        faults.add(PART, ("part",), found, "a part by its name, such as mast, and no kind beside it")
         return faults.all
     if "system" in file.table and ("kind" in file.table or not isinstance(file.table["system"], str)):
         found = "a kind of truck and a system" if "kind" in file.table else ascii(file.table["system"])[:60]
@@ -185,7 +262,9 @@ def _clashes(below: object, above: object, path: Path) -> Iterator[Path]:
 
 
 def _over(below: dict[str, object], above: object) -> None:
-    """Lay one table over another, in place of the lower one."""
+    """Lay one table over another, in place of the lower one; who says how serious says the days with it."""
+    if isinstance(above, dict) and "seriousness" in above:
+        below.pop("days", None)
     for key, value in above.items() if isinstance(above, dict) else ():
         lower = below.get(key)
         if isinstance(value, dict):
@@ -278,14 +357,16 @@ def _kind(faults: Faults, path: Path, kind: Kind, now: Kind) -> None:
 def _check(faults: Faults, path: Path, check: Check, now: Check) -> None:
     if check.stop_worthy and check.shift and not now.shift:
         faults.add(LOOSER, (*path, "shift"), "false", "true: it can stop the truck, so it is asked every shift", _HINT)
-    if check.stop_worthy and not set(now.needs) <= set(check.needs):
-        more = ", ".join(sorted(set(now.needs) - set(check.needs)))
-        faults.add(LOOSER, (*path, "needs"), f"asked only with {more}", "no further condition", _HINT)
+    if check.stop_worthy:
+        _asked_less(faults, path, check, now)
     _retest(faults, path, check, now)
     _legal(faults, path, check, now)
     symptoms = {symptom.id: symptom for symptom in now.symptoms}
     for symptom in (symptom for symptom in check.symptoms if symptom.id in symptoms):
-        _symptom(faults, (*path, "symptoms", symptom.id), symptom, symptoms[symptom.id])
+        below, then = (*path, "symptoms", symptom.id), symptoms[symptom.id]
+        _symptom(faults, below, symptom, then)
+        if symptom.stop_worthy:
+            _asked_less(faults, below, symptom, then)
 
 
 def _symptom(faults: Faults, path: Path, symptom: Symptom | Trouble, now: Symptom | Trouble) -> None:
@@ -311,6 +392,11 @@ def _service(faults: Faults, path: Path, service: Service, now: Service) -> None
         _longer(faults, (*path, "months"), service.months, now.months)
         if gone := sorted(set(service.tasks) - set(now.tasks)):
             faults.add(LOOSER, (*path, "tasks"), "without " + ", ".join(gone), "all tasks set by law", _HINT)
+
+
+def _asked_less(faults: Faults, path: Path, before: Check | Symptom, now: Check | Symptom) -> None:
+    if more := sorted(set(now.needs) - set(before.needs)):
+        faults.add(LOOSER, (*path, "needs"), f"asked only with {', '.join(more)}", "no further condition", _HINT)
 
 
 def _retest(faults: Faults, path: Path, before: Check | Task, now: Check | Task) -> None:

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import hashlib
+import re
 from decimal import Decimal
 from typing import TYPE_CHECKING, Final, Literal
 
 import msgspec
 
 from dipmark.facts.base import RANK, Seriousness
+from dipmark.rules.choice import Choice
 from dipmark.rules.duty import Duty
 from dipmark.rules.symptoms import System
 from dipmark.rules.value import Caution, Value
@@ -43,10 +45,19 @@ class Source(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
     Args:
         title: what it is called, with its date.
         clause: the place in it, empty when the whole is meant.
+        read_by: who read it for this yard's own trucks; with `read_on` its litres, torques and counts may be written.
+        read_on: on which day.
     """
 
     title: str
     clause: str = ""
+    read_by: str = ""
+    read_on: str = ""
+
+    @property
+    def has_reader(self) -> bool:
+        """True where somebody of the yard answers with name and day for what he read in it."""
+        return bool(self.read_by and self.read_on)
 
 
 class Symptom(Value, frozen=True, kw_only=True):
@@ -59,6 +70,7 @@ class Symptom(Value, frozen=True, kw_only=True):
         affects_safety: whether it can hurt somebody; then it is never `repair-by` or `watch`.
         days: only for `repair-by`: within how many days, 1 to 90.
         put_right: what the driver may put right on the spot and writes down with its amount; None: nothing.
+        needs: options of the truck that must all be fitted; empty: always asked.
     """
 
     id: str
@@ -67,6 +79,7 @@ class Symptom(Value, frozen=True, kw_only=True):
     affects_safety: bool
     days: int | None = None
     put_right: str | None = None
+    needs: tuple[str, ...] = ()
 
     @property
     def stop_worthy(self) -> bool:
@@ -96,6 +109,7 @@ class Check(Value, frozen=True, kw_only=True):
         normal: what it looks like when nothing is wrong.
         symptoms: what may be found, the most serious first.
         when: the condition of the truck.
+        seconds: what looking takes who knows the truck, 1 to 600; an estimate, common practice.
         shift: on the short list before the start of every shift; the full list holds all checks, and those made at
             ``shift-end`` are the list after it.
         needs: options of the truck that must all be fitted; empty: always asked.
@@ -111,6 +125,7 @@ class Check(Value, frozen=True, kw_only=True):
     symptoms: tuple[Symptom, ...]
     when: When
     shift: bool
+    seconds: int = 10
     needs: tuple[str, ...] = ()
     retest: bool = False
     asked: Asked | None = None
@@ -124,6 +139,11 @@ class Check(Value, frozen=True, kw_only=True):
     def symptom(self, id: str) -> Symptom | None:
         """The symptom of that id, or None."""
         return next((symptom for symptom in self.symptoms if symptom.id == id), None)
+
+    def for_truck(self, options: Collection[str]) -> Check:
+        """The same check without the symptoms that a truck with these options cannot show."""
+        shown = tuple(symptom for symptom in self.symptoms if set(symptom.needs) <= set(options))
+        return self if shown == self.symptoms else msgspec.structs.replace(self, symptoms=shown)
 
 
 class Place(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -186,6 +206,8 @@ class Task(Value, frozen=True, kw_only=True):
         cautions: what can hurt while doing it, as texts.
         window: how far before and after its mark it may be done.
         needs: options of the truck that must all be fitted; empty: always done.
+        plate: names of values read on the truck itself that belong beside it, such as ``grease-fittings``: what nobody
+            has read there stays a blank.
         retest: it needs a recorded test before release.
     """
 
@@ -197,6 +219,7 @@ class Task(Value, frozen=True, kw_only=True):
     fluids: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
     needs: tuple[str, ...] = ()
+    plate: tuple[str, ...] = ()
     retest: bool = False
 
 
@@ -207,25 +230,27 @@ class Service(Value, frozen=True, kw_only=True):
         id: such as ``150h``.
         text: its name for people.
         interval_hours: hours of the meter from one to the next; None: by months only.
-        meter: the kind of meter the hours are counted on.
+        meter: the kind of meter the hours are counted on; None: the first that the truck has of those of its kind.
         months: calendar months from one to the next; None: by hours only.
         tasks: ids of the tasks it adds to those it includes.
         includes: ids of the lower services it holds and starts anew.
         severe: factor on hours and months by kind of use, over 0 up to 1.
         state_when_late: what being late does to the truck's state; None: nothing.
         once: done one time only, counted from new.
+        needs: options of the truck that must all be there; empty: for every truck of the kind.
     """
 
     id: str
     text: str
     tasks: tuple[str, ...]
     interval_hours: Decimal | None = None
-    meter: str = "engine"
+    meter: str | None = None
     months: int | None = None
     includes: tuple[str, ...] = ()
     severe: dict[str, Decimal] = msgspec.field(default_factory=dict)
     state_when_late: Literal["restricted", "out-of-service"] | None = None
     once: bool = False
+    needs: tuple[str, ...] = ()
 
     def factor(self, uses: Collection[str]) -> Decimal:
         """The factor on its interval for a truck used so: the worst one counts, they never multiply.
@@ -252,6 +277,7 @@ class Kind(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True
         meters: the kinds of meter such a truck usually has.
         options: what such a truck may or may not carry.
         usual: those of the options taken as fitted until somebody has said what is on the truck.
+        choices: options of which it always has one; they are options too, and the usual ones usual.
         cautions: those that its checks and tasks name, with their sources.
     """
 
@@ -264,6 +290,7 @@ class Kind(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True
     meters: tuple[str, ...]
     options: tuple[str, ...] = ()
     usual: tuple[str, ...] = ()
+    choices: tuple[Choice, ...] = ()
     cautions: tuple[Caution, ...] = ()
 
     def check(self, id: str) -> Check | None:
@@ -278,9 +305,29 @@ class Kind(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True
         """The task of that id, or None."""
         return next((task for task in self.tasks if task.id == id), None)
 
+    def fitted(self, options: Collection[str] | None, fuel: str | None = None) -> frozenset[str]:
+        """What is on a truck of this kind.
+
+        Args:
+            options: what somebody has said is on it; None: nobody has, then what is usual.
+            fuel: its fuel in the words of its people.
+
+        Returns:
+            Its options; of every choice one at least: a truck runs on something and is serviced in some rhythm.
+        """
+        words = re.findall(r"\w+", (fuel or "").lower())
+        held = frozenset(self.usual if options is None else options)
+        for choice in self.choices:
+            held = (held - choice.options()) | choice.chosen(options or (), words)
+        return held
+
     def checks_for(self, options: Collection[str]) -> tuple[Check, ...]:
         """The full list in walking order for a truck with these options: what is not on it is not on the list."""
-        return tuple(check for check in self.checks if set(check.needs) <= set(options))
+        return tuple(check.for_truck(options) for check in self.checks if set(check.needs) <= set(options))
+
+    def services_for(self, options: Collection[str]) -> tuple[Service, ...]:
+        """The services of a truck with these options, shortest first."""
+        return tuple(service for service in self.services if set(service.needs) <= set(options))
 
     def window(self, service: Service) -> Window:
         """How far before and after its mark a service may be done: the strictest of the tasks it adds.
@@ -302,11 +349,17 @@ class Kind(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True
             late_most_hours=min(bounds, default=None),
         )
 
-    def all_tasks(self, service: Service) -> tuple[Task, ...]:
-        """Everything to be done at a service: its own tasks and those of the services it includes."""
+    def all_tasks(self, service: Service, options: Collection[str] | None = None) -> tuple[Task, ...]:
+        """Everything to be done at a service: its own tasks and those of the services it includes.
+
+        Args:
+            service: one of this kind.
+            options: what is on the truck; None: whatever such a truck may carry.
+        """
         held = {service.id, *service.includes}
         wanted = {task for one in self.services if one.id in held for task in one.tasks}
-        return tuple(task for task in self.tasks if task.id in wanted)
+        fitted = self.options if options is None else options
+        return tuple(task for task in self.tasks if task.id in wanted and set(task.needs) <= set(fitted))
 
 
 class Rules(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -317,6 +370,7 @@ class Rules(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
         duties: by country code.
         sources: by key.
         systems: what may be wrong, by system.
+        words: what screens and sheets say, by the English for it; empty: English.
         version: of the shipped rules, or of the yard's own where they give one; not that of the program.
         digest: SHA-256 over the canonical content, hex: two sets with one digest say the same.
     """
@@ -327,6 +381,11 @@ class Rules(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
     version: str
     digest: str
     systems: dict[str, System] = {}
+    words: dict[str, str] = {}
+
+    def word(self, english: str) -> str:
+        """What a screen or a sheet says, in the language of these rules."""
+        return self.words.get(english, english)
 
     def kind(self, key: str) -> Kind | None:
         """The rules of that kind of truck, or None while there are none."""

@@ -8,6 +8,7 @@ from typing import Final, Literal
 
 from dipmark.facts.base import RANK
 from dipmark.facts.problems import Problem
+from dipmark.rules.choice import read_choices
 from dipmark.rules.duty import LONGEST_MONTHS, read_duties
 from dipmark.rules.merge import Laid
 from dipmark.rules.model import (
@@ -34,6 +35,11 @@ LATE: Final[tuple[Literal["restricted", "out-of-service"], ...]] = ("restricted"
 
 LAST_PLACE: Final = 99
 LONGEST_MINUTES: Final = 600
+LONGEST_SECONDS: Final = 600
+
+USUAL_SECONDS: Final = 10
+"""What looking at one thing takes where a file does not say. Common practice, no source."""
+
 LONGEST_HOURS: Final = 20_000
 WIDEST_PERCENT: Final = 50
 
@@ -77,7 +83,12 @@ _STRICT: Final = Window(early_percent=Decimal(0), late_percent=Decimal(0), sourc
 
 
 def _source(table: Table) -> Source:
-    source = Source(title=table.text("title"), clause=table.text("clause", ""))
+    source = Source(
+        title=table.text("title"),
+        clause=table.text("clause", ""),
+        read_by=table.text("read_by", ""),
+        read_on=table.text("read_on", ""),
+    )
     table.close()
     return source
 
@@ -91,6 +102,9 @@ class _Kind:
         self.faults = table.faults
         self.cautions = {id: read_caution(one, id) for id, one in table.tables("cautions")}
         self.windows = {id: _window(one) for id, one in table.tables("windows")}
+        self.choices = read_choices(table)
+        self.named: set[str] = set()
+        self.steps: dict[str, list[Task]] = {}
 
     def read(self) -> Kind:
         table = self.table
@@ -98,7 +112,11 @@ class _Kind:
         turn = {place.id: place.number for place in places}
         checks = [self.check(one, f"{part}.{what}") for part, what, one in _two_deep(table, "checks")]
         tasks = tuple(self.task(one, f"{part}.{what}") for part, what, one in _two_deep(table, "tasks"))
-        services = (_service(one, id) for id, one in table.tables("services"))
+        services = tuple(self.service(one, id) for id, one in table.tables("services"))
+        options, usual = self.options()
+        takes = table.table("takes")
+        for part in takes.names():
+            takes.words(part)
         kind = Kind(
             key=self.key,
             text=table.text("text"),
@@ -107,12 +125,22 @@ class _Kind:
             services=tuple(sorted(services, key=_shortest_first)),
             tasks=tasks,
             meters=table.words("meters"),
-            options=table.words("options"),
-            usual=table.words("usual"),
-            cautions=tuple(self.cautions.values()),
+            options=options,
+            usual=usual,
+            choices=self.choices,
+            cautions=tuple(caution for id, caution in self.cautions.items() if id in self.named),
         )
         table.close()
         return kind
+
+    def options(self) -> tuple[tuple[str, ...], tuple[str, ...]]:
+        """All options, and those taken as fitted."""
+        table = self.table.table("options")
+        usual = {id: table.flag(id) for id in table.names()}
+        for choice in self.choices:
+            fitted = choice.chosen((), ())
+            usual |= {option: option in fitted for option in sorted(choice.options())}
+        return tuple(usual), tuple(option for option in usual if usual[option])
 
     def check(self, table: Table, id: str) -> Check:
         check = Check(
@@ -122,6 +150,7 @@ class _Kind:
             normal=table.text("normal"),
             symptoms=_most_serious_first([_symptom(one, key) for key, one in table.tables("symptoms")]),
             when=table.choice("when", WHEN),
+            seconds=table.whole("seconds", 1, LONGEST_SECONDS) if table.has("seconds") else USUAL_SECONDS,
             shift=table.flag("shift"),
             needs=table.words("needs"),
             retest=table.flag("retest", default=False),
@@ -144,13 +173,41 @@ class _Kind:
             fluids=table.words("fluids"),
             cautions=self.looked_up(table),
             needs=table.words("needs"),
+            plate=table.words("plate"),
             retest=table.flag("retest", default=False),
             legal=table.flag("legal", default=False),
             source=table.text("source"),
             mark=table.choice("mark", MARKS),
         )
+        for step in table.words("steps"):
+            self.steps.setdefault(step, []).append(task)
         table.close()
         return task
+
+    def service(self, table: Table, id: str) -> Service:
+        severe = table.table("severe")
+        hours = table.number("interval_hours", 1, LONGEST_HOURS) if table.has("interval_hours") else None
+        needs = table.words("needs")
+        step = self.steps.get(table.text("step"), []) if table.has("step") else []
+        tasks = (task.id for task in step if all(choice.allows((*needs, *task.needs)) for choice in self.choices))
+        service = Service(
+            id=id,
+            text=table.text("text"),
+            interval_hours=hours,
+            meter=table.text("meter") if table.has("meter") else None,
+            months=table.whole("months", 1, LONGEST_MONTHS) if table.has("months") else None,
+            tasks=tuple(dict.fromkeys((*tasks, *table.words("tasks")))),
+            includes=table.words("includes"),
+            severe={use: factor for use in severe.names() if (factor := severe.number(use, 0, 1)) is not None},
+            state_when_late=table.choice("state_when_late", LATE) if table.has("state_when_late") else None,
+            once=table.flag("once", default=False),
+            needs=needs,
+            legal=table.flag("legal", default=False),
+            source=table.text("source"),
+            mark=table.choice("mark", MARKS),
+        )
+        table.close()
+        return service
 
     def window(self, table: Table) -> Window:
         name = table.text("window")
@@ -163,6 +220,7 @@ class _Kind:
         for name in names:
             if name not in self.cautions:
                 self.unknown((*table.path, "cautions"), name, "cautions", tuple(self.cautions))
+        self.named |= set(names)
         return tuple(self.cautions[name].text for name in names if name in self.cautions)
 
     def unknown(self, path: Path, name: str, where: str, known: tuple[str, ...]) -> None:
@@ -204,6 +262,7 @@ def _symptom(table: Table, id: str) -> Symptom:
         affects_safety=table.flag("affects_safety"),
         days=table.whole("days", 1, LONGEST_DAYS) if table.has("days") else None,
         put_right=table.text("put_right") if table.has("put_right") else None,
+        needs=table.words("needs"),
         legal=table.flag("legal", default=False),
         source=table.text("source"),
         mark=table.choice("mark", MARKS),
@@ -220,28 +279,6 @@ def _asked(table: Table) -> Asked:
     asked = Asked(quantity=table.text("quantity"), unit=table.text("unit"))
     table.close()
     return asked
-
-
-def _service(table: Table, id: str) -> Service:
-    severe = table.table("severe")
-    hours = table.number("interval_hours", 1, LONGEST_HOURS) if table.has("interval_hours") else None
-    service = Service(
-        id=id,
-        text=table.text("text"),
-        interval_hours=hours,
-        meter=table.text("meter", "engine"),
-        months=table.whole("months", 1, LONGEST_MONTHS) if table.has("months") else None,
-        tasks=table.words("tasks"),
-        includes=table.words("includes"),
-        severe={use: factor for use in severe.names() if (factor := severe.number(use, 0, 1)) is not None},
-        state_when_late=table.choice("state_when_late", LATE) if table.has("state_when_late") else None,
-        once=table.flag("once", default=False),
-        legal=table.flag("legal", default=False),
-        source=table.text("source"),
-        mark=table.choice("mark", MARKS),
-    )
-    table.close()
-    return service
 
 
 def _shortest_first(service: Service) -> tuple[bool, Decimal, int, str]:

@@ -80,6 +80,7 @@ def read_systems(table: Table) -> dict[str, System]:
     Args:
         table: the table that holds them by their ids.
     """
+    table.names()
     systems = [_system(one, id) for id, one in table.each()]
     return {system.id: system for system in sorted(systems, key=lambda system: (system.number, system.id))}
 

@@ -189,6 +189,10 @@ class Table:
                 self.faults.add(NAME, (*self.path, name), shown(name), expected)
         return tuple(self._data)
 
+    def keys(self) -> tuple[str, ...]:
+        """All keys that stand here, whatever they are, in the file's order."""
+        return tuple(self._data)
+
     def each(self) -> Iterator[tuple[str, Table]]:
         """The tables that stand here, by whatever name, in the file's order."""
         for name in self._data:

@@ -19,6 +19,9 @@ Mark = Literal["seen", "secondary", "common practice", "unverified"]
 MARKS: Final[tuple[Mark, ...]] = ("seen", "secondary", "common practice", "unverified")
 SERIOUSNESS: Final[tuple[Seriousness, ...]] = ("now", "stop", "repair-by", "watch")
 
+LIFTS_PEOPLE: Final = "lifts-people"
+"""The use of a truck by which people are lifted, such as in a work platform on its forks."""
+
 REFERENCE: Final = code("rule-reference", "a rule names something that no rules file explains")
 
 
@@ -53,7 +56,7 @@ class Trucks(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
 
     Args:
         kinds: keys of the kinds of truck it is for as they are.
-        where: options and uses that bring a truck of any kind under it, such as ``stacker`` or ``lifts-people``.
+        where: options and uses that bring a truck of any kind under it, such as ``mast`` or ``lifts-people``.
     """
 
     kinds: tuple[str, ...] = ()

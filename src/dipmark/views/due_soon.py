@@ -75,6 +75,9 @@ def _left(due: Due) -> Decimal:
 def _row(truck: TruckNow, due: Due, rules: Rules) -> DueRow:
     kind = rules.kind(truck.enrolled.what)
     service = kind.service(due.service) if kind and due.service else None
+    tasks = (
+        kind.all_tasks(service, kind.fitted(truck.enrolled.options, truck.enrolled.fuel)) if kind and service else ()
+    )
     return DueRow(
         truck=truck.name,
         service=due.service,
@@ -87,7 +90,7 @@ def _row(truck: TruckNow, due: Due, rules: Rules) -> DueRow:
         latest_date=due.latest_day,
         hours=due.now,
         reason=reason(due.because, rules),
-        minutes=sum(task.minutes for task in kind.all_tasks(service)) if kind and service else None,
+        minutes=sum(task.minutes for task in tasks) if tasks else None,
         gauge=None if due.hours is None else due_gauge(due, due.now),
     )
 
@@ -108,7 +111,7 @@ def duties_words(rules: Rules, country: str | None) -> str:
     named = law if law == country else f"{law}, for {country}"
     named += f" (its own, not that of {law.partition('-')[0]} as a whole)" if "-" in law else ""
     counted = [duty.id.replace("-", " ") for duty in rules.duties[law] if duty.about == "truck" and not duty.each_shift]
-    what = f"counted by date are {', '.join(counted)}" if counted else "it asks for no examination of a truck by date"
+    what = f"by date it asks for {', '.join(counted)}" if counted else "it asks for no examination of a truck by date"
     paper = all(duty.written for duty in rules.duties[law] if duty.each_shift)
     own = "" if paper else " Walk-rounds need no paper by it: what is kept of them is kept by your own rule."
     return f"Law of {named}: {what}.{own} The law of the place decides."

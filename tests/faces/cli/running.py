@@ -40,7 +40,8 @@ def dipmark(*words: str, typed: str = "", encoding: str = "utf-8", columns: int 
         columns: how wide it is.
         terminal: True where output goes to one.
     """
-    out, err = (io.TextIOWrapper(io.BytesIO(), encoding=encoding, newline="") for _ in range(2))
+    printed, said = io.BytesIO(), io.BytesIO()
+    out, err = (io.TextIOWrapper(kept, encoding=encoding, newline="") for kept in (printed, said))
     stdin = io.TextIOWrapper(io.BytesIO(typed.encode()), encoding="utf-8")
     if terminal:
         for stream in (out, err, stdin):
@@ -55,8 +56,7 @@ def dipmark(*words: str, typed: str = "", encoding: str = "utf-8", columns: int 
         code = run(app, words)
     for stream in (out, err):
         stream.flush()
-    told = [stream.buffer.getvalue().decode(encoding, "replace") for stream in (out, err)]  # type: ignore[attr-defined]
-    return Ran(code, *told)
+    return Ran(code, *(kept.getvalue().decode(encoding, "replace") for kept in (printed, said)))
 
 
 def yard_of(folder: Path, zone: str = "Europe/Madrid") -> tuple[str, str]:
@@ -64,7 +64,7 @@ def yard_of(folder: Path, zone: str = "Europe/Madrid") -> tuple[str, str]:
     trucks = folder / "trucks.csv"
     trucks.write_text(
         "Truck No.;Type;In service since;Hours at start;Hall\n"
-        "7;LPG forklift;02.12.2024;0;Hall 2\n"
+        "7;LPG forklift;02.12.2024;;Hall 2\n"
         "9;LPG forklift;03.11.2025;590;Yard\n"
         "12;reach truck;05.01.2026;;Hall 2\n",
         "utf-8",

@@ -9,8 +9,8 @@ from pathlib import Path
 
 import pytest
 
+from dipmark.faces.cli.app import app
 from dipmark.faces.cli.ending import run
-from dipmark.main import app
 from faces.cli.running import dipmark, yard_of
 
 

@@ -33,7 +33,7 @@ def test_the_yard_as_json(store: tuple[str, str]) -> None:
     assert twelve["hours"] is None
     (why,) = twelve["reasons"]
     assert set(why) == {"text", "rule", "source", "facts"}
-    assert "no rules yet" in why["text"]
+    assert "walk-round" in why["text"]
 
 
 def test_what_is_due_as_json(store: tuple[str, str]) -> None:
@@ -70,14 +70,14 @@ def test_the_yard_for_a_person(store: tuple[str, str]) -> None:
     said = dipmark(*store, "yard", "--as-of", MORNING).out
     assert said.startswith("3 trucks: 3 not checked\n\nHall 2\n ○  7   Not checked")
     assert "No walk-round is in the record. Walk round it" in said
-    assert "450h ╳          ▏ past by 1,140.5 h" in said
+    assert "150h ▕          ▏ 9.5 h left" in said
     assert "No country is set for this yard, so no legal duty is counted here" in said
     due = dipmark(*store, "due", "--as-of", MORNING).out
     assert "\nMay be done now\n  7   150h " in due
     assert "at 1,600 h or by Mon 2026-11-30, in 10 days; in time up to 1,615 h" in due
     assert "Later" not in due
     early = ("due", "--as-of", "2026-10-31")
-    assert "Later\n  7  150h  ▕██████████▏ 150 h left" in dipmark(*store, *early, "--all").out
+    assert "\nLater\n" in dipmark(*store, *early, "--all").out
     assert "Later" not in dipmark(*store, *early).out
 
 
@@ -99,7 +99,7 @@ def test_nothing_is_wider_than_the_terminal_and_nothing_is_cut(
 def test_a_terminal_that_knows_few_characters_still_says_it_all(store: tuple[str, str], encoding: str) -> None:
     dipmark(*store, "fault", "7", "Zoë: Öl tropft 🛢 — überall", "--serious", "watch", "--by", "Zoë")
     said = dipmark(*store, "show", encoding=encoding).out
-    assert "450h X          | past by" in said
+    assert "150h |" in said
     assert "█" not in said
     log = dipmark(*store, "log", "7", encoding=encoding).out
     assert ("Zoe" if encoding == "ascii" else "Zo") in log

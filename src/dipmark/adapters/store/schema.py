@@ -7,7 +7,6 @@ from datetime import datetime
 from typing import Final
 
 from sqlalchemy import Connection, insert, inspect, select
-from sqlalchemy.exc import DatabaseError
 
 from dipmark.adapters.store.tables import MIGRATIONS
 from dipmark.facts.errors import StoreError
@@ -145,14 +144,12 @@ def applied(connection: Connection) -> tuple[str, ...] | None:
     Raises:
         StoreError: the tables are not dipmark's.
     """
-    if not inspect(connection).has_table(MIGRATIONS.name):
+    look = inspect(connection)
+    if not look.has_table(MIGRATIONS.name):
         return None
-    try:
-        return tuple(connection.scalars(select(MIGRATIONS.c.name).order_by(MIGRATIONS.c.name)))
-    except DatabaseError as fault:
-        raise StoreError(
-            "The database has a table `migrations` that is not dipmark's. Give dipmark one of its own."
-        ) from fault
+    if not {column["name"] for column in look.get_columns(MIGRATIONS.name)} >= set(MIGRATIONS.c.keys()):
+        raise StoreError("The database has a table `migrations` that is not dipmark's. Give dipmark one of its own.")
+    return tuple(connection.scalars(select(MIGRATIONS.c.name).order_by(MIGRATIONS.c.name)))
 
 
 def pending(done: tuple[str, ...] | None) -> tuple[tuple[str, Callable[[Connection], None]], ...]:

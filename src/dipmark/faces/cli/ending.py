@@ -6,13 +6,15 @@ import codecs
 import sys
 import unicodedata
 from collections.abc import Sequence
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
 import typer
 from typer.exceptions import TyperException
 
 from dipmark.facts.errors import DipmarkError
-from dipmark.facts.problems import Problem
+
+if TYPE_CHECKING:
+    from dipmark.facts.problems import Problem
 
 PLAIN: Final = str.maketrans({
     "█": "#", "▒": ":", "▕": "|", "▏": "|", "╳": "X", "▶": ">", "●": "*", "○": "o", "◣": "/", "■": "#",
@@ -52,7 +54,7 @@ _INTERRUPTED: Final = 130
 
 
 def _usage(fault: TyperException) -> str:
-    """What was wrong with the words typed, and where to read on; asking for nothing is answered with the help itself."""
+    """What was wrong with the words typed, and where to read on; no words at all are answered with the help."""
     said = fault.format_message().strip().removeprefix("Invalid value: ").replace(": Value error, ", ": ")
     if "\n" in said:
         return said

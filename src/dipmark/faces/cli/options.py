@@ -169,9 +169,17 @@ def progress_of(what: str) -> Iterator[Callable[[int, int], None]]:
     from rich.console import Console
     from rich.progress import Progress
 
-    with Progress(console=Console(stderr=True), transient=True) as bar:
-        task = bar.add_task(what, total=None)
-        yield lambda done, whole: bar.update(task, completed=done, total=whole)
+    bar = Progress(console=Console(stderr=True), transient=True)
+    task = bar.add_task(what, total=None)
+
+    def tell(done: int, whole: int) -> None:
+        bar.start()  # with the first step, so that questions asked before it stand alone
+        bar.update(task, completed=done, total=whole)
+
+    try:
+        yield tell
+    finally:
+        bar.stop()
 
 
 @contextmanager

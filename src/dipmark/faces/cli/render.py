@@ -25,6 +25,9 @@ from dipmark.views.yard import Reason, YardRow
 STICK: Final = 10
 """Cells of a gauge on a terminal."""
 
+SAID: Final = STICK + 22
+"""The width of a gauge with its words."""
+
 SHAPE: Final[dict[StateCode, str]] = {"out-of-service": "■", "not-checked": "○", "restricted": "◣", "checked": "●"}
 """A shape beside each state, so that no colour is needed: card, blank key, clipped corner, key."""
 
@@ -99,20 +102,23 @@ def yard_parts(rows: Sequence[YardRow], width: int) -> Iterator[ConsoleRenderabl
         f"{trucks}: " + ", ".join(f"{count} {word}" for word, count in counts if count) if rows else "No trucks."
     )
     widest = min(max((len(row.truck) for row in rows), default=0), NAMED)
+    label = _label(gauge for row in rows for gauge in row.gauges)
     for place in dict.fromkeys(row.place for row in rows):
         yield heading(place or "No place noted")
         table = Table.grid(padding=(0, 2, 0, 0))
         table.add_column(width=1)
         table.add_column(width=widest, overflow="fold")
         table.add_column(ratio=1, overflow="fold")
+        if width >= WIDE and label:
+            table.add_column(width=label + 1 + SAID)
         for row in (row for row in rows if row.place == place):
             gauges = [Text(f"{gauge.what} {gauge_text(gauge)}") for gauge in row.gauges]
-            words, beside = _hook(row), width >= WIDE
+            words, beside = _hook(row), width >= WIDE and label > 0
             below = [] if beside else [Columns(gauges, padding=(0, 3, 0, 0))] if gauges else []
             cells: list[ConsoleRenderable] = [Text(SHAPE[row.state], STYLE[row.state]), Text(row.truck, "bold")]
             cells.append(Group(*words, *below))
             if beside:
-                cells.append(_gauge_table(row.gauges))
+                cells.append(_gauge_table(row.gauges, label))
             table.add_row(*cells)
         table.expand = True
         yield Padding(table, (0, 0, 0, 1))
@@ -139,10 +145,15 @@ def _hook(row: YardRow) -> Iterator[Text]:
     yield Text(" · ".join(part for part in (f"Key: {row.key}", read, doubtful) if part), "dim")
 
 
-def _gauge_table(gauges: Iterable[Gauge]) -> Table:
+def _label(gauges: Iterable[Gauge]) -> int:
+    """How wide the names of gauges are, so that all sticks begin below one another."""
+    return max((len(gauge.what) for gauge in gauges), default=0)
+
+
+def _gauge_table(gauges: Iterable[Gauge], label: int) -> Table:
     table = Table.grid(padding=(0, 1, 0, 0))
-    table.add_column(width=10, justify="right", no_wrap=True)
-    table.add_column(width=STICK + 22, overflow="fold")
+    table.add_column(width=label, justify="right")
+    table.add_column(width=SAID, overflow="fold")
     for gauge in gauges:
         table.add_row(Text(gauge.what), Text(gauge_text(gauge)))
     return table
@@ -216,7 +227,7 @@ def truck_parts(page: TruckPage, today: date) -> Iterator[ConsoleRenderable]:
     read = f"Hour meter {hours(row.hours)}" if row.hours is not None else "No hours known"
     yield _in(Text(f"{read} · key: {row.key} · book {page.code}"))
     if row.gauges:
-        yield _in(_gauge_table(row.gauges))
+        yield _in(_gauge_table(row.gauges, _label(row.gauges)))
     if page.faults:
         yield heading("Open faults")
     for fault in page.faults:

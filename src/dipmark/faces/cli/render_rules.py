@@ -77,17 +77,21 @@ def wrong_parts(systems: Sequence[SystemRow]) -> Iterator[ConsoleRenderable]:
 
 
 def _check(check: Check, used: dict[str, None]) -> Iterator[ConsoleRenderable]:
-    needs = f" Where fitted: {', '.join(check.needs)}." if check.needs else ""
     asked = f" Asks for {check.asked.quantity.replace('-', ' ')} in {check.asked.unit}." if check.asked else ""
     list_ = "" if check.shift else " Full list only."
-    said = f"{check.id}: {check.text}. Normal: {check.normal}.{needs}{asked}{list_}"
+    said = f"{check.id}: {check.text}. Normal: {check.normal}.{_fitted(check.needs)}{asked}{list_}"
     yield _in(Text.assemble(said, _source(check, used)), 2)
     for symptom in check.symptoms:
         days = f" within {symptom.days} days" if symptom.days is not None else ""
         word = f"{SERIOUSNESS[symptom.seriousness].removesuffix(' by')}{days}"
         right = f" On the spot: {symptom.put_right}." if symptom.put_right else ""
         yield _in(
-            Text.assemble((f"{word}: ", "bold"), f"{symptom.text} ({symptom.id}).{right}", _source(symptom, used)), 6
+            Text.assemble(
+                (f"{word}: ", "bold"),
+                f"{symptom.text} ({symptom.id}).{_fitted(symptom.needs)}{right}",
+                _source(symptom, used),
+            ),
+            6,
         )
     for caution in check.cautions:
         yield _in(f"! {caution}", 6)
@@ -95,17 +99,23 @@ def _check(check: Check, used: dict[str, None]) -> Iterator[ConsoleRenderable]:
 
 def _service(kind: Kind, service: Service, used: dict[str, None]) -> Iterator[ConsoleRenderable]:
     window = kind.window(service)
-    interval = "by date" if service.interval_hours is None else f"every {hours(service.interval_hours)}"
+    often = "once after" if service.once else "every"
+    interval = "by date" if service.interval_hours is None else f"{often} {hours(service.interval_hours)}"
     months = ("1 month" if service.months == 1 else f"{service.months} months") if service.months else ""
     whichever = f" or {months}, whichever first" if months else ""
     edges = f"early {window.early_percent:f} %, late {window.late_percent:f} %"
-    yield heading(f"{service.text} ({service.id}): {interval}{whichever}; {edges}")
+    yield heading(f"{service.text} ({service.id}): {interval}{whichever}; {edges}.{_fitted(service.needs)}")
     if service.includes:
         yield _in(f"Includes {', '.join(service.includes)}.", 2)
     for task in (one for one in kind.tasks if one.id in service.tasks):
-        yield _in(Text.assemble(f"{task.id}: {task.text}, {task.minutes} min.", _source(task, used)), 2)
+        said = f"{task.id}: {task.text}, {task.minutes} min.{_fitted(task.needs)}"
+        yield _in(Text.assemble(said, _source(task, used)), 2)
         for caution in task.cautions:
             yield _in(f"! {caution}", 6)
+
+
+def _fitted(needs: tuple[str, ...]) -> str:
+    return f" Where fitted: {', '.join(needs)}." if needs else ""
 
 
 def _in(part: Text | str, left: int) -> Padding:

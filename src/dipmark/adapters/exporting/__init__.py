@@ -1,0 +1,1 @@
+"""Writes files that people fill in or keep."""
