@@ -11,12 +11,13 @@ from pathlib import Path
 sys.path.pop(0)  # bench/ itself, whose modules have the names of folders of tests/
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "tests"))
 
-from derive.meter_counts import MORE, SEED, Counts, alarms, counted, power, unknown_digits
+from derive.meter_counts import MORE, SEED, Counts, alarms, counted, power, unknown_digits, worst
 from derive.meter_yard import SLIPS, Slip
 
 PAGE = Path(__file__).resolve().parents[1] / "docs" / "explanation" / "meter.md"
 BEGIN, END = "<!-- rates -->\n", "<!-- /rates -->\n"
 TRUCKS = 200
+WORST = ((9, 40_000), (47, 20_000), (399, 4_000))
 LENGTHS = (30, 60, 200, 700)
 WORDS: dict[Slip, str] = {
     "swapped": "two digits swapped",
@@ -31,7 +32,7 @@ WORDS: dict[Slip, str] = {
 def main() -> int:
     counts, (days, called) = counted(TRUCKS), alarms(TRUCKS)
     turned, told, false = unknown_digits(TRUCKS)
-    again = f"Of {turned} meters that started again at zero, their digits hidden, {told} were asked about; {false} other."
+    again = f"Digits hidden: of {turned} meters that started again at zero {told} were asked about, and {false} other."
     text = f"{slip_table(counts)}\n{again}\n\n{alarm_table(days, called)}"
     print(text)
     good = counts.of[None, "all"]
@@ -78,7 +79,10 @@ def slip_table(counts: Counts) -> str:
 
 def alarm_table(days: int, called: int) -> str:
     lines = [
-        f"False alarms: {called} of {days:,} working days without a slip ({share(called, days)}).",
+        f"False alarms: {called} of {days:,} working days without a slip ({share(called, days)}). On days that",
+        "tail off like an exponential, the worst that is assumed, after 9, 47 and 399 working spells: "
+        + ", ".join(share(worst(spells, rounds), rounds) for spells, rounds in WORST)
+        + ".",
         "",
         f"| days of record | {' | '.join(f'+{more} h' for more in MORE)} |",
         f"|---|{'---|' * len(MORE)}",

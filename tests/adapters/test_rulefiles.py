@@ -395,7 +395,11 @@ seconds = 10
 shift = true
 source = "practice"
 mark = "common practice"
-symptoms.loose = { text = "loose", seriousness = "stop", affects_safety = true, source = "practice", mark = "common practice" }
+symptoms.loose.text = "loose"
+symptoms.loose.seriousness = "stop"
+symptoms.loose.affects_safety = true
+symptoms.loose.source = "practice"
+symptoms.loose.mark = "common practice"
 """
 
 

@@ -40,8 +40,10 @@ def facts_of(yard: Yard, truck: str) -> list[Fact]:
 def test_kinds_and_services_are_those_of_the_rules() -> None:
     kind = rules().kinds[LPG]
     assert {spec.what for spec in SPECS} <= set(KIND_KEYS)
-    assert set(LEVELS) == {service.id for service in kind.services} - {"8h"}
-    assert not set(OTHER) & set(rules().kinds)
+    assert set(LEVELS) == {one.id for one in kind.services_for(kind.usual) if not one.once} - {"8h"}
+    for key, levels in OTHER.items():
+        other = rules().kinds[key]
+        assert set(levels) <= {one.id for one in other.services_for(other.usual)}
     assert all(set(spec.options) <= set(kind.options) for spec in SPECS)
 
 

@@ -11,11 +11,11 @@ from typing import Final
 
 from msgspec.structs import replace
 
-from derive.builders import ZONE
+from derive.builders import ZONE, fid
 from derive.meter_yard import SLIPS, START, Made, Slip, Written, made
 from dipmark.derive.meter import Doubtful, Good, MeterLife, meters_of
 from dipmark.derive.meter_chain import HOUR, rounding_of
-from dipmark.derive.meter_habit import unlikely
+from dipmark.derive.meter_habit import _odd, _Spell, unlikely
 from dipmark.derive.meter_slips import likely_slip
 from dipmark.derive.past import Counting
 from dipmark.facts.truck import Enrolled
@@ -97,7 +97,7 @@ def _agree(one: tuple[Decimal, Place], other: tuple[Decimal, Place]) -> bool:
 
 
 def unknown_digits(trucks: int = TRUCKS, seed: int = SEED) -> tuple[int, int, int]:
-    """Meters that started again at zero and nobody has said their digits; of how many that is told right; false ones."""
+    """With their digits hidden: meters that started again at zero, of how many that is told, and of how many others."""
     rng, turned, told, false = Random(seed), 0, 0, 0
     for _ in range(trucks):
         truck = made(rng)
@@ -127,6 +127,16 @@ def alarms(trucks: int = TRUCKS, seed: int = SEED) -> tuple[int, int]:
         days += len({one.hours for one in life.good})
         found += len(unlikely(life))
     return days, found
+
+
+def worst(spells: int, rounds: int, seed: int = SEED) -> int:
+    """Of so many new spells how many are called unlikely where long days tail off like an exponential."""
+    rng, found = Random(seed), 0
+    good = Good(fid(1), Decimal("0.000"), Decimal(0), 0, 0, START)
+    for _ in range(rounds):
+        *before, last = (_Spell(1, int(HOUR * (2 + rng.expovariate(0.5)))) for _ in range(spells + 1))
+        found += _odd(good, last, before) is not None
+    return found
 
 
 def power(days: int, trucks: int = TRUCKS, seed: int = SEED) -> dict[int, tuple[int, int]]:

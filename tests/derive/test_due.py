@@ -8,7 +8,8 @@ from decimal import Decimal
 import msgspec
 import pytest
 
-from derive.builders import ENROLLED, KIND, NEW, ZONE, counting, fid, service, truck
+from derive.builders import ENROLLED, KIND, NEW, ZONE, counting, fid, truck
+from derive.builders import service as made
 from dipmark.derive.due import Due, due_now
 from dipmark.derive.meter import meters_of
 from dipmark.rules.choice import Alternative, Choice
@@ -217,8 +218,8 @@ def _other(kind: Kind, text: str) -> dict[str | None, Due]:
 
 def test_a_service_of_another_rhythm_with_all_its_tasks_counts_for_it() -> None:
     rhythm = Choice(id="rhythm", usual="slow", of=(Alternative(id="quick"), Alternative(id="slow")))
-    quick = msgspec.structs.replace(service("150h", "engine-oil.change", 150), needs=("quick",))
-    slow = msgspec.structs.replace(service("200h", "engine-oil.change", 200), needs=("slow",))
+    quick = msgspec.structs.replace(made("150h", "engine-oil.change", 150), needs=("quick",))
+    slow = msgspec.structs.replace(made("200h", "engine-oil.change", 200), needs=("slow",))
     kind = msgspec.structs.replace(KIND, services=(quick, slow), choices=(rhythm,))
     assert {id: due.hours for id, due in _other(kind, ENROLLED + worked("2026-01-20", "150h", "300.0")).items()} == {
         "200h": 500
@@ -228,7 +229,7 @@ def test_a_service_of_another_rhythm_with_all_its_tasks_counts_for_it() -> None:
 
 
 def test_a_service_that_names_no_meter_counts_on_the_first_the_truck_has_of_its_kinds() -> None:
-    oil = msgspec.structs.replace(service("150h", "engine-oil.change", 150), meter=None)
+    oil = msgspec.structs.replace(made("150h", "engine-oil.change", 150), meter=None)
     kind = msgspec.structs.replace(KIND, services=(oil,), meters=("key", "lift"))
     text = ENROLLED + '  meters - {"name": "main", "counts": "lift"}\n' + worked("2026-01-20", "150h", "300.0")
     assert _other(kind, text)["150h"].hours == 450

@@ -47,7 +47,7 @@ def rounds(trial: Trial, kills: int, rng: random.Random) -> Outcome:
     """Kill so many in the middle of their work; a kill that comes too late is looked at and not counted.
 
     The kill falls anywhere in a window from the fork on, which follows how long the work takes: about one kill in six
-    comes too late, so that the last moments are hit as well; of endless work two in three come after an acknowledgement.
+    comes too late, so that the last moments are hit as well. Endless work has said something in two rounds of three.
     """
     begun, in_the_middle, late, left, window = time.monotonic(), 0, 0, 0, FIRST_WINDOW
     while in_the_middle < kills:

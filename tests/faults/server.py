@@ -25,7 +25,7 @@ class KilledServer:
         programs = _programs()
         assert programs is not None, "PostgreSQL is not installed (/usr/lib/postgresql/*/bin)"
         self.programs = programs
-        self.folder = Path(tempfile.mkdtemp(prefix="dipmark-pg-", dir="/tmp"))
+        self.folder = Path(tempfile.mkdtemp(prefix="dipmark-pg-"))
         self.folder.chmod(0o755)
         self.as_user = _unprivileged(self.folder)
         self.process: subprocess.Popen[bytes] | None = None

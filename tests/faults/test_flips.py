@@ -35,5 +35,5 @@ def test_bytes_that_are_no_text_are_named_by_verify_and_refused_by_the_rest(tmp_
     with open_store(str(tmp_path / "yard.dip"), clock=system_clock, create=False) as store:
         (problem,) = store.verify()
         assert (problem.code, problem.where.book) == ("fact-changed", "truck:1")
-        with pytest.raises(StoreError, match="damaged.*run verify"):
+        with pytest.raises(StoreError, match=r"damaged.*run verify"):
             store.book(truck_book("1"))

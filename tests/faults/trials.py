@@ -6,7 +6,7 @@ import hashlib
 import shutil
 from abc import ABC, abstractmethod
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from decimal import Decimal
 from itertools import count
@@ -17,6 +17,7 @@ from sqlalchemy import Connection, inspect
 from dipmark.adapters.clock import new_id, system_clock
 from dipmark.adapters.rulefiles import read_rules
 from dipmark.adapters.store import Blob, Store, backup, open_store, opening, restore, schema, verify
+from dipmark.adapters.store.tables import METADATA
 from dipmark.facts.base import BookId, Fact, PersonKey
 from dipmark.facts.codec import fact_of
 from dipmark.facts.errors import NotFound
@@ -28,7 +29,7 @@ from faults.places import Place
 
 RULES: Final = read_rules()
 OPTIONS: Final = TakeOptions(zone="Europe/Madrid")
-MOST: Final = 500
+MOST: Final = 250
 """Facts after which a new store is begun, so that each can be verified after each kill."""
 
 
@@ -298,16 +299,17 @@ def _tongues(connection: Connection) -> None:
     connection.exec_driver_sql("CREATE INDEX names_tongue ON names (tongue)")
 
 
-LATER: Final = (("8001 tallies", _tallies), ("8002 tongues", _tongues))
+Step = tuple[str, Callable[[Connection], None]]
+LATER: Final[tuple[Step, ...]] = (("8001 tallies", _tallies), ("8002 tongues", _tongues))
 """Two migrations of a later program: a table filled from the record, and one made anew with a column more."""
 
 
 @contextmanager
-def later_program() -> Iterator[None]:
-    """The program as it is once it has `LATER`."""
-    now, then = schema.STEPS, (*schema.STEPS, *LATER)
+def program_of(steps: Sequence[Step]) -> Iterator[None]:
+    """An earlier or a later program: the one that knows these steps."""
+    now = schema.STEPS
     for module in (schema, opening, verify):
-        vars(module)["STEPS"] = then
+        vars(module)["STEPS"] = tuple(steps)
     try:
         yield
     finally:
@@ -316,41 +318,49 @@ def later_program() -> Iterator[None]:
 
 
 class Migrating(Trial):
-    """An older store opened by a later program: each step wholly done and recorded, or not at all."""
+    """The oldest store opened by a later program: each step wholly done and recorded, or not at all."""
 
     name = "migrating"
 
     def __init__(self, place: Place) -> None:
         super().__init__(place)
         self.old = place.folder / "old.dip"
-        filled(str(self.old))
-        with opened(str(self.old), create=False) as store:
-            self.wanted = contents(store)
+        self.first, self.all = schema.STEPS[:1], (*schema.STEPS, *LATER)
+        self._fill(str(self.old))
+
+    def _fill(self, address: str) -> None:
+        with program_of(self.first):
+            filled(address, batches=12)
+            with opened(address, create=False) as store:
+                self.wanted = contents(store)
 
     def prepare(self, number: int) -> None:
         self.address = self.place.fresh()
         if self.place.kind == "SQLite":
             shutil.copy(self.old, self.address)
         else:
-            restore(self.old, self.address, system_clock)
+            self._fill(self.address)
 
     def work(self, say: Say) -> None:
-        with later_program():
+        with program_of(self.all):
             opened(self.address, create=False).close()
 
     def check(self, said: list[str], *, done: bool) -> None:
         database = self.place.database(self.address)
         with database.reading() as connection:
-            steps = schema.applied(connection)
+            steps = schema.applied(connection) or ()
             tables = set(inspect(connection).get_table_names())
             columns = {column["name"] for column in inspect(connection).get_columns("names")}
         database.close()
-        first = tuple(name for name, _ in schema.STEPS)
-        done_steps = [("tallies" in tables), ("tongue" in columns)]
+        names = tuple(name for name, _ in self.all)
+        assert steps == names[: len(steps)]
+        assert len(steps) >= len(self.first)
+        assert len(steps) == len(names) or not done
+        assert ("tallies" in tables) == (LATER[0][0] in steps)
+        assert ("tongue" in columns) == (LATER[1][0] in steps)
         assert "others" not in tables
-        assert steps == (*first, *(name for (name, _), there in zip(LATER, done_steps, strict=True) if there))
-        assert all(done_steps) or not done
-        with later_program(), opened(self.address, create=False) as store:
+        assert METADATA.tables.keys() <= tables or len(steps) < len(schema.STEPS)
+        with program_of(self.all), opened(self.address, create=False) as store:
             self.sound(store)
             assert contents(store) == self.wanted
         self.acknowledged += done

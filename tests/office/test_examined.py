@@ -39,11 +39,8 @@ def test_noted_by_its_id_it_clears_the_truck() -> None:
         (fact,) = bodies(office, Document)
         paper = fact.body
         assert isinstance(paper, Document)
-        assert (paper.what, paper.title, paper.lines[0].duty) == (
-            "examination",
-            "Thorough examination",
-            "thorough-examination",
-        )
+        assert (paper.what, paper.title, paper.fit) == ("examination", "Report", None)
+        assert [(line.text, line.duty) for line in paper.lines] == [("Thorough examination", "thorough-examination")]
         assert bodies(office, Worked) == []
         row = next(row for row in due_list(office, NOW) if (row.truck, row.service) == ("7", "thorough-examination"))
         assert (str(row.due_date), row.state) == ("2027-11-20", "later")
@@ -58,6 +55,14 @@ def test_beside_a_service_both_are_written() -> None:
         assert isinstance(fact.body, Worked)
         assert fact.body.services == ("150h",)
         assert len(bodies(office, Document)) == 1
+
+
+def test_what_is_no_examination_of_a_truck_is_refused_and_the_ids_are_named() -> None:
+    with desk() as office:
+        settle(office, "GB")
+        for word in ("walk-round", "accessory-examination", "thorough"):
+            with pytest.raises(Refused, match=r"8h, .*thorough-examination, inspection"):
+                work(office, word)
 
 
 def test_without_a_country_it_is_no_service_that_anybody_knows() -> None:

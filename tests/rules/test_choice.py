@@ -111,7 +111,10 @@ def test_a_step_takes_the_tasks_that_one_truck_can_have() -> None:
     task = {"text": "Plugs", "minutes": 3, "window": "strict", "steps": ["small", "big"], **PRACTICE}
     change: Content = {
         **TOLD,
-        "tasks": {"plugs": {"change": {**task, "needs": ["engine"]}}, "brushes": {"look": {**task, "needs": ["electric"]}}},
+        "tasks": {
+            "plugs": {"change": {**task, "needs": ["engine"]}},
+            "brushes": {"look": {**task, "needs": ["electric"]}},
+        },
         "services": {
             "100h": {"step": "small", "needs": ["engine"], "tasks": ["oil.change", "plugs.change"]},
             "200h": {"step": "big"},

@@ -171,6 +171,13 @@ def test_whose_law_is_counted(country: str | None, law: str | None) -> None:
     assert found.law_of(country) == law
 
 
+def test_the_examinations_of_trucks() -> None:
+    item, shift = land({"about": "item"}), land({})
+    found = rules(*shipped(), item, RuleFile("yy.toml", {**shift.table, "country": "YY"}))
+    assert [duty.id for duty in found.examinations("XX")] == ["examination"]
+    assert [found.examinations(country) for country in ("YY", "ZZ", "FR", None)] == [()] * 4
+
+
 @pytest.mark.parametrize("country", ["CA-ON", "AU-VIC", "FR-2"])
 def test_a_part_of_a_country_may_have_a_law_of_its_own(country: str) -> None:
     assert country in rules(*shipped(), land(country=country)).duties

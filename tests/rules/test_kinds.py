@@ -10,7 +10,7 @@ import pytest
 
 from dipmark.adapters.rulefiles import read_rules
 from dipmark.rules.lint import INVENTED, lint
-from dipmark.rules.model import KIND_KEYS, Check, Kind, Task
+from dipmark.rules.model import KIND_KEYS, Check, Kind, Service, Symptom, Task
 
 RULES = read_rules()
 
@@ -47,7 +47,8 @@ def every_text(kind: Kind) -> Iterator[str]:
     """All that can reach a card or a sheet."""
     yield kind.text
     yield from (place.text for place in kind.places)
-    for rule in (*kind.checks, *kind.tasks):
+    both: tuple[Check | Task, ...] = (*kind.checks, *kind.tasks)
+    for rule in both:
         yield from texts(rule)
         yield from rule.cautions
     yield from (service.text for service in kind.services)
@@ -144,7 +145,8 @@ def test_no_list_names_a_part_that_the_truck_has_not(key: str, fuel: str) -> Non
     electric = key in ELECTRIC or fuel == "electric"
     foreign = re.compile(rf"\b({FOREIGN['electric' if electric else 'engine']}|{FOREIGN[key]})\b", re.IGNORECASE)
     tasks = {task.id: task for service in kind.services_for(fitted) for task in kind.all_tasks(service, fitted)}
-    for rule in (*kind.checks_for(fitted), *tasks.values()):
+    both: tuple[Check | Task, ...] = (*kind.checks_for(fitted), *tasks.values())
+    for rule in both:
         for text in texts(rule):
             assert not (found := foreign.search(text)), (rule.id, text, found)
 
@@ -152,7 +154,8 @@ def test_no_list_names_a_part_that_the_truck_has_not(key: str, fuel: str) -> Non
 @pytest.mark.parametrize("key", KIND_KEYS)
 def test_every_option_is_asked_for_by_some_rule(key: str) -> None:
     kind = RULES.kinds[key]
-    rules = (*kind.checks, *kind.tasks, *kind.services, *(one for check in kind.checks for one in check.symptoms))
+    symptoms = [one for check in kind.checks for one in check.symptoms]
+    rules: tuple[Check | Task | Service | Symptom, ...] = (*kind.checks, *kind.tasks, *kind.services, *symptoms)
     needed = {option for rule in rules for option in rule.needs}
     assert set(kind.options) - needed <= {option for choice in kind.choices for option in choice.options()}
     assert needed <= set(kind.options)

@@ -201,7 +201,9 @@ def test_duties_are_linted() -> None:
 
 
 def test_all_at_once_and_in_the_yards_file() -> None:
-    yard = own({"checks": {"chain": {"tension": {"source": "x", "place": "y"}}}, "places": {"front": {"text": "x" * 41}}})
+    yard = own(
+        {"checks": {"chain": {"tension": {"source": "x", "place": "y"}}}, "places": {"front": {"text": "x" * 41}}}
+    )
     laid = lay([*shipped(), yard])
     found, _ = read(laid)
     assert found is not None

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from dipmark.rules.merge import RuleFile, lay, loosened
-from dipmark.rules.model import Kind
+from dipmark.rules.model import Check, Kind, Service, Task
 from dipmark.rules.read import read
 from dipmark.rules.typed import Path
 from rules.small import PRACTICE, Content, own, rules, said, shipped
@@ -65,7 +65,8 @@ def test_what_a_part_brings_on_a_condition_asks_for_it_once() -> None:
         "options": {"lamp": False},
     }
     kind = taking(part("wheels", brought), change={"options": {"cab": True, "net": False}}, wheels=["net", "cab"])
-    needs = {one.id: one.needs for one in (*kind.checks, *kind.tasks, *kind.services)}
+    every: tuple[Check | Task | Service, ...] = (*kind.checks, *kind.tasks, *kind.services)
+    needs = {one.id: one.needs for one in every}
     assert needs["wheels.nuts"] == ("cab", "net")
     assert needs["wheels.rims"] == needs["wheels.look"] == needs["50h"] == ("net", "cab")
     assert needs["chain.tension"] == ()

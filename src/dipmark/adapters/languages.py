@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Sequence
 from importlib import resources
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -39,10 +39,10 @@ def in_language(rules: Rules, tag: str, own: Path | None = None) -> Rules:
         NotFound: there are no words of it.
         RulesError: its files cannot be used.
     """
-    there = languages(own)
-    known = next((one for one in (tag, tag.partition("-")[0]) if one in there), None)
+    known = _known(tag, own)
     if known is None:
-        raise NotFound(f"There are no words of the language {tag!r}. There are: {', '.join(there)}.")
+        there = ", ".join(languages(own))
+        raise NotFound(f"There are no words of the language {tag!r}. There are: {there}.")
     if known == "en":
         return rules
     language, problems = _language(known, own)[:2]
@@ -50,6 +50,26 @@ def in_language(rules: Rules, tag: str, own: Path | None = None) -> Rules:
         lines = "\n".join(f"  {problem}" for problem in problems)
         raise RulesError(f"the words of {known} cannot be used, {len(problems)} faults:\n{lines}", problems)
     return spoken(rules, language)
+
+
+def yard_words(rules: Rules, tags: Sequence[str], own: Path | None = None) -> Rules:
+    """The rules in the first language of a yard that there are words of; in English where there are none.
+
+    Args:
+        rules: in English.
+        tags: the yard's languages, the first is the default.
+        own: the folder of the yard's own rules.
+
+    Raises:
+        RulesError: the files of the language cannot be used.
+    """
+    tag = next((tag for tag in tags if _known(tag, own)), "en")
+    return in_language(rules, tag, own)
+
+
+def _known(tag: str, own: Path | None) -> str | None:
+    there = languages(own)
+    return next((one for one in (tag, tag.partition("-")[0]) if one in there), None)
 
 
 def language_problems(rules: Rules, words: Collection[str], own: Path | None = None) -> tuple[Problem, ...]:

@@ -41,7 +41,7 @@ def enrol(story: Story) -> None:
             commissioned=commissioned,
             start_hours=Decimal(spec.hours).scaleb(-1) if spec.new else None,
             meters=spec.meters,
-            options=spec.options,
+            options=spec.options or None,
             serial=spec.serial,
             built=commissioned.year,
             capacity_kg=Decimal(spec.capacity),

@@ -20,12 +20,12 @@ LEVELS: Final = ("1800h", "150h", "150h", "450h", "150h", "150h", "900h", "150h"
 """The level of each service in a cycle of twelve."""
 
 OTHER: Final = {
-    "electric-counterbalanced": ("250h", "500h", "250h", "1000h"),
-    "reach": ("250h", "500h", "250h", "1000h"),
-    "pallet": ("500h", "1000h"),
-    "tow-tractor": ("500h", "1000h"),
+    "electric-counterbalanced": ("250h", "500h", "250h", "1000h", "250h", "500h", "250h", "2000h"),
+    "reach": ("250h", "500h", "250h", "1000h", "250h", "500h", "250h", "2000h"),
+    "pallet": ("500h", "1000h", "500h", "2000h"),
+    "tow-tractor": ("500h", "1000h", "500h", "2000h"),
 }
-"""The same of kinds without rules yet; any other kind goes by the engine's rhythm."""
+"""The same of electric trucks; any other kind goes by the engine's rhythm."""
 
 AHEAD: Final = {"later": 17, "open": 1, "due": -1, "late": -14}
 """Days from today to the calendar mark of the short service."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from decimal import Decimal
 from random import Random
 from typing import Final
@@ -17,6 +17,9 @@ from dipmark.facts.measure import ToppedUp
 from dipmark.facts.walk_round import Answer, OpenFault, WalkRound
 from dipmark.office.walk import answer
 from dipmark.rules.model import Check, Kind, Rules
+
+UNREAD: Final = ("11",)
+"""Trucks whose sheets leave the meter out, so that nothing says which of two readings is the slip."""
 
 DAILY: Final = 60
 """Days back to which every shift's walk-round is in the record; before, one paper sheet a week was typed in."""
@@ -94,7 +97,7 @@ class Story:
         return tuple(answers)
 
     def daily(self) -> None:
-        """Write the walk-rounds of every truck that has rules, shift by shift."""
+        """Write the walk-rounds of every truck, shift by shift."""
         recent = self.calendar.ago(DAILY)
         for truck in self.trucks.values():
             if truck.spec.what != LPG:
@@ -112,6 +115,17 @@ class Story:
                 elif early:
                     self._paper(truck, instant, by)
         self._now()
+        self._sheets(recent)
+
+    def _sheets(self, recent: date) -> None:
+        """Paper sheets of trucks of the other kinds, typed in at the end of the day; today's are not in yet."""
+        for truck in (one for one in self.trucks.values() if one.spec.what != LPG):
+            for number, (begin, _, _) in enumerate(truck.spans):
+                if recent < local_day(begin, ZONE) < self.calendar.today:
+                    instant, by = begin - timedelta(seconds=self.rng.randint(120, 720)), DRIVERS[number % len(DRIVERS)]
+                    meter = None if truck.spec.name in UNREAD else truck.read(instant)
+                    body = WalkRound(meter=meter, paper=True, sheet="shift")
+                    self.pen.write(truck.book, body, instant, by, received=begin + timedelta(hours=5))
 
     def _on_the_spot(self, truck: Truck, instant: datetime, by: str) -> list[Answer]:
         """Now and then the driver puts something right himself."""

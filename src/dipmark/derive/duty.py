@@ -83,11 +83,11 @@ def duties_now(
     a later one never moves the law's.
     *Source*: of each duty; month ends as in `days.add_months`.
     """
-    law, today = rules.law_of(country), local_day(as_of, zone)
+    today = local_day(as_of, zone)
     found = [
         _duty(duty, counting, duty.months(kind, has), today, zone)
-        for duty in (rules.duties[law] if law else ())
-        if duty.about == "truck" and not duty.each_shift and duty.trucks.hold(kind, has)
+        for duty in rules.examinations(country)
+        if duty.trucks.hold(kind, has)
     ]
     return tuple(one for one in found if one is not None)
 

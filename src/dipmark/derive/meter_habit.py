@@ -6,19 +6,22 @@ from collections import deque
 from collections.abc import Sequence
 from datetime import date
 from decimal import Decimal
+from functools import lru_cache
+from itertools import count
+from math import prod
 from typing import Final
 
 import msgspec
 
 from dipmark.derive.meter import TENTH, Good, MeterLife
-from dipmark.derive.meter_chain import HOUR
+from dipmark.derive.meter_chain import HOUR, rounding_of
 from dipmark.facts.base import FactId
 
 WINDOW: Final = 399
 """So many of its last working spells a truck is held against."""
 
-STRIDES: Final = ((199, 0), (23, 1), (12, 2), (9, 3))
-"""How far beyond the second largest is unlikely, in its distances from the middle one, by how many lie above that."""
+FEWEST: Final = 9
+"""With fewer working spells before it nothing is unlikely."""
 
 
 class Unlikely(msgspec.Struct, frozen=True):
@@ -72,19 +75,17 @@ def unlikely(life: MeterLife) -> tuple[Unlikely, ...]:
 
     Each is held against those before it only, so that a later reading changes no verdict: against the hours a day of
     the last 399 spells between days with a reading, of no more days than its own, in which the truck worked. It is
-    unlikely when it lies beyond the second largest of them by more than a stride; how long that is says `STRIDES`.
+    unlikely when it lies beyond the second largest of them by more than its roundings and `stride` times the distance
+    from the middle one to the second largest.
 
-    A false alarm comes with at most one working spell in 200. That assumes that the truck is used as it was: of 400
-    spells alike each is as likely as any other to be among the two largest. With fewer it assumes as well that the
-    long days tail off at least as fast as an exponential: the m spells above the middle one, of n = 2m + 1, and a new
-    one then lie beyond the second largest by c times its distance from the middle with a chance of
-    (c + 2)! m! / (2 (m + c + 1)!), and c is the least whole number for which that is no more than 1/200. With fewer
-    than 19 spells nothing is unlikely.
+    A false alarm comes with at most one working spell in 200. That assumes that the truck is used as it was, so that
+    of 400 spells each is as likely as any other to be among the two largest; and, with fewer than 399 before, that
+    long days tail off at least as fast as an exponential.
 
     Args:
         life: one meter.
 
-    *Edge*: exactly a stride beyond is still likely. *Source*: project rule, common practice.
+    *Edge*: exactly a stride and the roundings beyond is still likely. *Source*: project rule, common practice.
     """
     found: list[Unlikely] = []
     before: deque[_Spell] = deque(maxlen=WINDOW)
@@ -108,15 +109,34 @@ def _spell(base: Good, one: Good) -> _Spell:
 
 def _odd(one: Good, spell: _Spell, before: Sequence[_Spell]) -> Unlikely | None:
     held = sorted(other.per_day for other in before if other.days <= spell.days)
-    above = (len(held) - 1) // 2
-    stride = next((stride for least, stride in STRIDES if above >= least), None)
-    if stride is None:
+    if len(held) < FEWEST:
         return None
     middle, second = held[len(held) // 2], held[-2]
-    most = second + stride * (second - middle)
+    beyond = stride((len(held) - 1) // 2) * (second - middle) // 10
+    most = second + beyond + 2 * rounding_of(one.shown) // spell.days
     if spell.per_day <= most:
         return None
     return Unlikely(one.fact, one.shown, one.day, spell.days, _hours(spell.per_day), _hours(middle), _hours(most))
+
+
+@lru_cache
+def stride(above: int) -> int:
+    """How far beyond the second largest of 2m + 1 spells a new one is unlikely, in tenths.
+
+    If hours above the middle one tail off like an exponential, one in two new spells lies above it, and then beyond the
+    second largest of the m others there by c times the distance between them with the chance of the product of
+    j / (j + 1 + c), j from 2 to m. The stride is the least c, in tenths, for which half of that is no more than 1/200.
+
+    Args:
+        above: m, how many lie above the middle one, from 2; from 199 on it is nought.
+
+    Example:
+        >>> [stride(above) for above in (4, 9, 23, 50, 199)]
+        [95, 27, 10, 5, 0]
+    """
+    over = range(2, above + 1)
+    fewest = 100 * prod(10 * j for j in over)
+    return next(tenths for tenths in count() if fewest <= prod(10 * j + 10 + tenths for j in over))
 
 
 def _hours(micro: int) -> Decimal:

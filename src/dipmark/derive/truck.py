@@ -4,70 +4,32 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import datetime, tzinfo
-from decimal import Decimal
 
-import msgspec
-
-from dipmark.derive.due import Due, due_now
-from dipmark.derive.duty import DutyNow, duties_now, unfit_by
-from dipmark.derive.faults import Card, FaultNow, Lock, cards_now, faults_now, locks_now
+from dipmark.derive.alarm import alarms_now
+from dipmark.derive.due import due_now
+from dipmark.derive.duty import duties_now, unfit_by
+from dipmark.derive.faults import cards_now, faults_now, locks_now
 from dipmark.derive.meter import MeterLife, meters_of
 from dipmark.derive.past import Counting, enrolled_in, past
-from dipmark.derive.state import State, WalkDone, last_walk, options_of, state_now
+from dipmark.derive.standing import Held, Standing
+from dipmark.derive.state import last_walk, options_of, state_now
 from dipmark.derive.yard import YardNow
-from dipmark.facts.base import Accepted, BookId, PersonKey, name_of
+from dipmark.facts.base import Accepted
 from dipmark.facts.custody import HeldBy
-from dipmark.facts.truck import Enrolled, Retired
+from dipmark.facts.truck import Retired
 from dipmark.rules.model import Rules
 
 
-class Held(msgspec.Struct, frozen=True):
-    """Who has the truck: the last word on it, and since when."""
-
-    what: HeldBy
-    by: PersonKey
-    since: datetime
-
-
-class TruckNow(msgspec.Struct, frozen=True):
-    """Everything about one truck at an instant.
+class TruckNow(Standing, frozen=True, kw_only=True):
+    """Everything about one truck at an instant: its standing, and what it rests on.
 
     Args:
-        book: its book.
-        enrolled: what it is.
         counting: the facts that count.
         meters: its hour meters.
-        hours: true hours of the last good reading of its first meter; None without one. Never projected.
-        faults: all its faults, open and closed.
-        cards: out-of-service cards that hang.
-        locks: who is working on it.
-        held: who has it; None: nobody has said.
-        walk: its last walk-round.
-        dues: its services.
-        duties: its legal examinations.
-        state: its state.
-        retired: how and when it left, None while it is here.
     """
 
-    book: BookId
-    enrolled: Enrolled
     counting: Counting
     meters: tuple[MeterLife, ...]
-    hours: Decimal | None
-    faults: tuple[FaultNow, ...]
-    cards: tuple[Card, ...]
-    locks: tuple[Lock, ...]
-    held: Held | None
-    walk: WalkDone | None
-    dues: tuple[Due, ...]
-    duties: tuple[DutyNow, ...]
-    state: State
-    retired: Retired | None = None
-
-    @property
-    def name(self) -> str:
-        """Its number or name."""
-        return name_of(self.book)
 
 
 def truck_now(
@@ -107,6 +69,7 @@ def truck_now(
         counting=counting,
         meters=meters,
         hours=meters[0].hours,
+        doubtful=sum(len(life.doubtful) for life in meters),
         faults=faults,
         cards=cards,
         locks=locks_now(counting),
@@ -115,6 +78,7 @@ def truck_now(
         dues=dues,
         duties=duties,
         state=state_now(kind, walk, faults, cards, all_dues, as_of, zone, examined),
+        alarms=alarms_now(meters, walk, faults, cards, as_of),
         retired=next((one.body for one in counting if isinstance(one.body, Retired)), None),
     )
 

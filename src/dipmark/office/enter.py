@@ -270,10 +270,10 @@ def work(
     """
     now = truck(office, name, office.clock())
     kind = office.rules.kind(now.enrolled.what)
-    law = office.rules.law_of(office.yard.country)
-    examined = [one for one in services if law and one in {duty.id for duty in office.rules.duties[law]}]
-    services = [one for one in services if one not in examined]
-    problems = list(_not_in_rules(kind, services, left_out))
+    duties = [duty.id for duty in office.rules.examinations(office.yard.country)]
+    examined = [one for one in services if one in duties]
+    services = [one for one in services if one not in duties]
+    problems = list(_not_in_rules(kind, services, left_out, duties))
     hard = [problem for problem in problems if problem.hard]
     if hard:
         raise Refused(told(hard), hard)
@@ -287,13 +287,15 @@ def work(
 
 
 def _examination(duty: str, text: str | None, reading: Reading | None) -> Document:
-    title = duty.replace("-", " ").capitalize()
-    return Document(what="examination", title=title, lines=(Line(text=text or title, duty=duty),), meter=reading)
+    line = Line(text=text or duty.replace("-", " ").capitalize(), duty=duty)
+    return Document(what="examination", title="Report", lines=(line,), meter=reading)
 
 
-def _not_in_rules(kind: Kind | None, services: Sequence[str], left_out: Sequence[str]) -> Iterator[Problem]:
+def _not_in_rules(
+    kind: Kind | None, services: Sequence[str], left_out: Sequence[str], duties: Sequence[str]
+) -> Iterator[Problem]:
     """Words that name no service are refused; a service that the rules do not know is written and asked about."""
-    known = ", ".join(one.id for one in kind.services) if kind else "a number of hours such as 150h"
+    known = ", ".join((*(one.id for one in kind.services), *duties)) if kind else "a number of hours such as 150h"
     for one in services:
         if service_of(one) is None:
             yield Problem(SERVICE_UNKNOWN, f"service {one!r}", known, "Nothing was written.")

@@ -15,8 +15,9 @@ from dipmark.facts.meter import MeterRead
 from dipmark.facts.notation import write
 from dipmark.facts.truck import Enrolled
 from dipmark.facts.work import Worked
-from dipmark.office.look import book_of, by_number, is_truck
+from dipmark.office.look import book_of
 from dipmark.office.open import Office
+from dipmark.office.standings import by_number, is_truck
 
 Table = Literal["trucks", "readings", "services"]
 

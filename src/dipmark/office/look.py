@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 import difflib
-import re
 from collections.abc import Callable
 from datetime import datetime
 
 from dipmark.derive.past import past
+from dipmark.derive.standing import Standing
 from dipmark.derive.truck import TruckNow, truck_now
 from dipmark.derive.yard import YardNow, yard_now
 from dipmark.facts.base import YARD, BookId, folded, name_of
 from dipmark.facts.codec import book_code
 from dipmark.facts.errors import NotFound
 from dipmark.office.open import Office
+from dipmark.office.standings import is_truck, standings
 from dipmark.views.due_soon import DueRow, due_rows
 from dipmark.views.log import LogRow, log_rows
 from dipmark.views.truck import TruckPage, truck_page
@@ -22,8 +23,8 @@ from dipmark.views.yard import YardRow, yard_rows
 
 def trucks(
     office: Office, as_of: datetime, *, retired: bool = False, progress: Callable[[int, int], None] | None = None
-) -> tuple[TruckNow, ...]:
-    """Every truck enrolled at an instant, in the order of their numbers.
+) -> tuple[Standing, ...]:
+    """Every truck enrolled at an instant, in the order of their numbers; derived anew only where something changed.
 
     Args:
         office: the yard.
@@ -31,16 +32,8 @@ def trucks(
         retired: True includes those that have left.
         progress: told how many of how many are derived.
     """
-    yard = _yard(office, as_of)
-    books = sorted((book for book in office.store.books() if is_truck(book)), key=by_number)
-    found = []
-    for done, book in enumerate(books, start=1):
-        truck = truck_now(office.book(book), office.rules, yard, office.zone, as_of)
-        if truck is not None and (retired or truck.retired is None):
-            found.append(truck)
-        if progress is not None:
-            progress(done, len(books))
-    return tuple(found)
+    found = standings(office, as_of, progress)
+    return tuple(truck for truck in found if retired or truck.retired is None)
 
 
 def truck(office: Office, name: str, as_of: datetime) -> TruckNow:
@@ -69,17 +62,6 @@ def book_of(office: Office, name: str) -> BookId:
     raise NotFound(f"No truck {name} is enrolled.{hint}")
 
 
-def is_truck(book: BookId) -> bool:
-    """True for the book of a truck."""
-    return book.startswith("truck:")
-
-
-def by_number(book: BookId) -> list[tuple[int, int, str]]:
-    """Sorts names as people count: 2 before 10."""
-    parts = re.findall(r"\d+|\D+", folded(name_of(book)))
-    return [(0, int(part), "") if part.isdecimal() else (1, 0, part) for part in parts]
-
-
 def _yard(office: Office, as_of: datetime) -> YardNow:
     return yard_now(office.book(YARD), as_of)
 
@@ -93,7 +75,8 @@ def yard_board(
     office: Office, as_of: datetime, progress: Callable[[int, int], None] | None = None
 ) -> tuple[YardRow, ...]:
     """The key board at an instant; see `views.yard`."""
-    return board_and_due(office, as_of, progress)[0]
+    found = trucks(office, as_of, progress=progress)
+    return yard_rows(found, office.rules, office.people.names(), as_of, office.zone)
 
 
 def due_list(office: Office, as_of: datetime, progress: Callable[[int, int], None] | None = None) -> tuple[DueRow, ...]:

@@ -1,4 +1,4 @@
-"""Reads a filled workbook back: what differs from what stood there becomes a rule, and every slip is named with its cell."""
+"""Reads a filled workbook back: each row as it stands and as it was, and every slip named with its cell."""
 
 from __future__ import annotations
 
@@ -17,7 +17,9 @@ from dipmark.facts.problems import Problem, Where, code
 from dipmark.office.new_rules_sheets import YES_NO, Field, Page
 from dipmark.rules.typed import Path, dotted, near
 
-CELL: Final = code("new-rules-cell", "a cell of a workbook of new rules holds what it must not, or nothing where it must")
+CELL: Final = code(
+    "new-rules-cell", "a cell of a workbook of new rules holds what it must not, or nothing where it must"
+)
 ROW: Final = code("new-rules-row", "a row of a workbook of new rules has an id that is not ours, or stands twice")
 SHEET: Final = code("new-rules-sheet", "a workbook of new rules lacks a sheet or a column that dipmark wrote")
 
@@ -60,8 +62,7 @@ class Written(msgspec.Struct):
         table = self.tree
         for key in path[:-1]:
             inner = table.setdefault(key, {})
-            assert isinstance(inner, dict)
-            table = inner
+            table = inner if isinstance(inner, dict) else {}
         table[path[-1]] = value
         self.origin[dotted(path)] = where
         for length in range(1, len(path)):
@@ -84,7 +85,7 @@ class Reading:
         for row in self._rows(page, page.name):
             if row.id and row.id not in was:
                 hint = near(row.id, tuple(was)) or "Leave the id of a new row blank."
-                self.fault(ROW, row, page.field("id"), f"the id {ascii(row.id)}", "an id that dipmark wrote", hint)
+                self.fault(ROW, row, page.field("id"), f"the id {row.id!a}", "an id that dipmark wrote", hint)
             elif row.id in seen:
                 self.fault(ROW, row, page.field("id"), f"{row.id} again", "each id once", "Blank it in the copied row.")
             else:
@@ -95,7 +96,10 @@ class Reading:
     def _rows(self, page: Page, name: str) -> Iterator[Row]:
         sheet = self.sheets.get(name)
         if sheet is None or not sheet.rows:
-            where, hint = Where(file=self.file, sheet=name), "Take the workbook that dipmark wrote, with all its sheets."
+            where, hint = (
+                Where(file=self.file, sheet=name),
+                "Take the workbook that dipmark wrote, with all its sheets.",
+            )
             self.problems.append(Problem(SHEET, "no such sheet", f"the sheet {page.name!r}", hint, where))
             return
         heads = [_plain(cell) for cell in sheet.rows[0].cells]
@@ -153,9 +157,12 @@ class Reading:
 def _expected(field: Field) -> str:
     if field.words:
         return "one of " + ", ".join(field.words)
-    return {"yes": "yes or no", "whole": "a whole number", "number": "a number", "day": "a date such as 2026-11-20"}.get(
-        field.what, "some words"
-    )
+    return {
+        "yes": "yes or no",
+        "whole": "a whole number",
+        "number": "a number",
+        "day": "a date such as 2026-11-20",
+    }.get(field.what, "some words")
 
 
 def _plain(value: object, *, many: bool = False) -> str:
@@ -207,5 +214,3 @@ def traced(problem: Problem, name: str, origin: dict[str, Where]) -> Problem:
     while key and key not in origin:
         key = key.rpartition(".")[0]
     return msgspec.structs.replace(problem, where=origin[key]) if key else problem
-
-

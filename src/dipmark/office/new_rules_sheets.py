@@ -1,8 +1,7 @@
-"""The sheets that a person fills in for a new truck: which columns, and what stands there from the kind it starts from."""
+"""The sheets that a person fills in for a new truck: which columns, and what stands there from the kind of truck."""
 
 from __future__ import annotations
 
-from decimal import Decimal
 from typing import Final, Literal
 
 import msgspec
@@ -19,7 +18,7 @@ WHEN: Final = {
     "driving": "drive",
     "end of shift": "shift-end",
 }
-SERIOUS: Final = {words: code for code, words in SERIOUSNESS.items()}
+SERIOUS: Final[dict[str, str]] = {words: code for code, words in SERIOUSNESS.items()}
 METERS: Final = ("engine", "key", "working", "drive", "lift")
 
 What = Literal["text", "whole", "number", "yes", "choice", "many", "day"]
@@ -127,7 +126,7 @@ def _truck(kind: Kind) -> Page:
         ("read-on", "Read on", "", "A date such as 2026-11-20."),
         ("every", "Has every truck of this kind in the yard this manual?", "no",
          "yes or no. Only with yes may a text hold litres, torques, pressures or counts from it."),
-        ("meters", "Hour meters", _many(kind.meters), f"Of {_many(METERS)}; the first one counts where nothing is said."),
+        ("meters", "Hour meters", _many(kind.meters), f"Of {_many(METERS)}; the first counts where nothing is said."),
     ]  # fmt: skip
     for choice in kind.choices:
         usual = f"One of {_many(tuple(one.id for one in choice.of))}."
@@ -173,7 +172,14 @@ def _checks(kind: Kind) -> Page:
     when = {code: words for words, code in WHEN.items()}
 
     def row(check: Check, symptom: Symptom, *, first: bool) -> tuple[Filling, ...]:
-        about = (place_of[check.place], check.text, check.normal, when[check.when], _yes(check.shift), _many(check.needs))
+        about = (
+            place_of[check.place],
+            check.text,
+            check.normal,
+            when[check.when],
+            _yes(check.shift),
+            _many(check.needs),
+        )
         return (
             f"{check.id}.{symptom.id}",
             *(about if first else ("",) * len(about)),

@@ -11,6 +11,7 @@ from typing import Self
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from dipmark.adapters.clock import new_id, system_clock
+from dipmark.adapters.languages import yard_words
 from dipmark.adapters.rulefiles import read_rules
 from dipmark.adapters.store import Appended, Blob, Store, open_store
 from dipmark.derive.yard import YardNow, yard_now
@@ -154,6 +155,7 @@ def open_office(
         RulesError: the yard's own rules cannot be used.
     """
     office = Office(open_store(address, clock=clock, create=create), read_rules(own_rules), clock)
+    office.rules = yard_words(office.rules, office.yard.languages, own_rules)
     if by is not None:
         office.by = office.people.key_or_new(by)
     return office

@@ -10,8 +10,8 @@ from dipmark.adapters.store import backup as write_backup
 from dipmark.adapters.store import restore as read_backup
 from dipmark.facts.codec import book_code
 from dipmark.facts.problems import Problem
-from dipmark.office.look import by_number
 from dipmark.office.open import Office
+from dipmark.office.standings import by_number
 
 Progress = Callable[[int, int], None]
 

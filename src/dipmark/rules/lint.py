@@ -212,9 +212,15 @@ class _KindLint:
 
     def symptom(self, symptom: Symptom, path: Path) -> None:
         _sourced(self.faults, path, symptom, self.rules)
-        self.known(path[len(self.path) :] + ("needs",), symptom.needs, self.kind.options, "an option of the kind")
+        self.known((*path[len(self.path) :], "needs"), symptom.needs, self.kind.options, "an option of the kind")
         _text(self.faults, (*path, "text"), symptom.text, "symptom", self.rules.sources.get(symptom.source))
-        _text(self.faults, (*path, "put_right"), symptom.put_right or "", "put_right", self.rules.sources.get(symptom.source))
+        _text(
+            self.faults,
+            (*path, "put_right"),
+            symptom.put_right or "",
+            "put_right",
+            self.rules.sources.get(symptom.source),
+        )
         _serious(self.faults, path, symptom)
 
     def task(self, task: Task) -> None:

@@ -1,8 +1,8 @@
 """A yard lays its own rules over ours: same form, id by id, and never looser than safety or law allows.
 
-What several kinds of truck share is written once, as a part. A kind takes parts: under ``[takes]`` their names, each with
-the options that a truck must have for it. Parts lie over one another in that order, the kind's own values over them, and
-a yard's parts and kinds over all of ours.
+What several kinds of truck share is written once, as a part. A kind takes parts: under ``[takes]`` their names, each
+with the options that a truck must have for it. Parts lie over one another in that order, the kind's own values over
+them, and a yard's parts and kinds over all of ours.
 
 What a yard may loosen: intervals in hours and months, which service holds a task, texts, minutes, parts and fluids, and
 how serious a symptom is that does not affect safety. What it may not: see `loosened`.
@@ -112,7 +112,7 @@ class Laid(msgspec.Struct, frozen=True):
         return best
 
     def _root(self, file: RuleFile, key: str, path: Path) -> Path:
-        """Where a key of a file stands; that of a part among the rules of the kind the path is about, if it takes it."""
+        """Where a key of a file stands; that of a part stands in the kind that the path is about, if it takes it."""
         root = file.root(key)
         if root[0] == "parts" and path[0] == "kinds" and root[1] in self.takes.get(path[1], ()):
             return ("kinds", path[1], *root[2:])
@@ -147,7 +147,7 @@ def lay(files: Sequence[RuleFile]) -> Laid:
         files: in any order; within one set no key may be said twice.
 
     Returns:
-        The tree, with the problems of the files as such. What a part brings to a kind on a condition asks for its options.
+        The tree, with the problems of the files as such. What a part brings on a condition asks for its options.
     """
     ordered = tuple(sorted(files, key=lambda file: (file.own, "kind" in file.table, file.name)))
     problems: list[Problem] = []
@@ -207,14 +207,14 @@ def _astray(laid: Laid, names: Collection[str]) -> Iterator[Problem]:
     """Parts that are taken and not there, and parts that are there and not taken."""
     for key, takes in laid.takes.items():
         for part in (part for part in takes if part not in names):
-            where, hint = laid.place(("kinds", key, "takes", part)), near(part, names)
+            where, hint = laid.place(("kinds", key, "takes", part)), near(part, tuple(names))
             yield Problem(PART, ascii(part)[:60], "a part that some rules file is about", hint, where)
     taken = {part for takes in laid.takes.values() for part in takes}
     for file in laid.files:
-        part = file.table.get("part")
-        if part is not None and part not in taken:
-            expected, hint = "a part that some kind of truck takes", near(str(part), taken)
-            yield Problem(PART, ascii(part)[:60], expected, hint, file.place(("part",)))
+        name = file.table.get("part")
+        if isinstance(name, str) and name not in taken and "kind" not in file.table:
+            expected, hint = "a part that some kind of truck takes", near(name, tuple(taken))
+            yield Problem(PART, ascii(name)[:60], expected, hint, file.place(("part",)))
 
 
 def _add(layer: dict[str, object], file: RuleFile) -> list[Problem]:

@@ -409,6 +409,16 @@ class Rules(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
         parted = any(one.startswith(f"{whole}-") for one in self.duties)
         return whole if whole in self.duties and not parted else None
 
+    def examinations(self, country: str | None) -> tuple[Duty, ...]:
+        """The duties about trucks that fall on a day: not the walk-round of each shift, not those of drivers and items.
+
+        Args:
+            country: ISO 3166 code of the yard; None where nobody has said.
+        """
+        law = self.law_of(country)
+        duties = self.duties[law] if law else ()
+        return tuple(duty for duty in duties if duty.about == "truck" and not duty.each_shift)
+
 
 def rules_of(
     kinds: dict[str, Kind],

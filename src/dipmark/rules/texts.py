@@ -128,7 +128,7 @@ def lint_language(
         Soft problems for what is missing or left over: English is shown instead. Hard ones for the rest.
     """
     faults = Faults(place)
-    known: dict[Path, dict[str, str]] = {("words",): dict.fromkeys(words, "name")}
+    known: dict[Path, dict[str, str]] = {("words",): dict.fromkeys(words, "caution")}
 
     def keep(where: Path, what: str, text: str) -> str:
         known.setdefault(where, {})[text] = what

@@ -10,7 +10,7 @@ from typing import Final
 import msgspec
 
 from dipmark.derive.due import Due, DueState
-from dipmark.derive.truck import TruckNow
+from dipmark.derive.standing import Standing
 from dipmark.rules.model import Rules
 from dipmark.views.gauge import Gauge
 from dipmark.views.yard import Reason, due_gauge, reason
@@ -35,6 +35,7 @@ class DueRow(msgspec.Struct, frozen=True):
         reason: what it was counted from.
         minutes: time for all of its tasks, one trained person; None without rules.
         gauge: hours left; None where they are not known.
+        resting: True where the truck is laid up: it waits for the day the truck is woken.
     """
 
     truck: str
@@ -50,9 +51,10 @@ class DueRow(msgspec.Struct, frozen=True):
     reason: Reason
     minutes: int | None
     gauge: Gauge | None
+    resting: bool
 
 
-def due_rows(trucks: Sequence[TruckNow], rules: Rules) -> tuple[DueRow, ...]:
+def due_rows(trucks: Sequence[Standing], rules: Rules) -> tuple[DueRow, ...]:
     """Every service and legal examination of every truck: late first, then due, then what may be done now.
 
     Within each the nearest by hours comes first, then what goes by the calendar alone.
@@ -72,7 +74,7 @@ def _left(due: Due) -> Decimal:
     return due.hours - due.now
 
 
-def _row(truck: TruckNow, due: Due, rules: Rules) -> DueRow:
+def _row(truck: Standing, due: Due, rules: Rules) -> DueRow:
     kind = rules.kind(truck.enrolled.what)
     service = kind.service(due.service) if kind and due.service else None
     tasks = (
@@ -92,6 +94,7 @@ def _row(truck: TruckNow, due: Due, rules: Rules) -> DueRow:
         reason=reason(due.because, rules),
         minutes=sum(task.minutes for task in tasks) if tasks else None,
         gauge=None if due.hours is None else due_gauge(due, due.now),
+        resting=truck.resting,
     )
 
 
@@ -110,7 +113,7 @@ def duties_words(rules: Rules, country: str | None) -> str:
         return f"No duties are entered for {country} (there are: {known}), so none is counted; keep to the law there."
     named = law if law == country else f"{law}, for {country}"
     named += f" (its own, not that of {law.partition('-')[0]} as a whole)" if "-" in law else ""
-    counted = [duty.id.replace("-", " ") for duty in rules.duties[law] if duty.about == "truck" and not duty.each_shift]
+    counted = [duty.id.replace("-", " ") for duty in rules.examinations(country)]
     what = f"by date it asks for {', '.join(counted)}" if counted else "it asks for no examination of a truck by date"
     paper = all(duty.written for duty in rules.duties[law] if duty.each_shift)
     own = "" if paper else " Walk-rounds need no paper by it: what is kept of them is kept by your own rule."

@@ -10,6 +10,8 @@ from dipmark.derive.due import DueState
 from dipmark.derive.faults import FaultNow
 from dipmark.derive.state import StateCode
 from dipmark.facts.base import Seriousness, iso_day
+from dipmark.rules.duty import Lapsed
+from dipmark.rules.symptoms import SENSES
 
 STATE: Final[dict[StateCode, str]] = {
     "out-of-service": "Out of service",
@@ -44,6 +46,59 @@ DUE: Final[dict[DueState, str]] = {
 CAUTION: Final = (
     "The maker's manual, local rules and a licensed or competent person decide. A check here is not an examination."
 )
+
+LAPSED: Final[dict[Lapsed, str]] = {
+    "out-of-service": "the truck is out of service",
+    "not-checked": "the truck is not checked",
+    "not-you": "not you: the driver may not drive it",
+    "nothing": "it is late, the state of the truck stays",
+}
+"""What follows when a duty has lapsed."""
+
+WATCHED: Final = "Checked, nothing that stops it"
+UNTIL: Final = "until"
+
+RULES: Final = (
+    "Normal: {}.",
+    "Where fitted: {}.",
+    "Asks for {} in {}.",
+    "Full list only.",
+    "On the spot: {}.",
+    "Includes {}.",
+    "Sources",
+    "read by {} on {}",
+    "Repair within {} days",
+    "Repair within {} day",
+    "by date",
+    "every {}",
+    "once after {}",
+    "1 month",
+    "{} months",
+    "or {}, whichever first",
+    "early {} %, late {} %",
+    "each shift",
+    "no fixed rhythm",
+    "every {} for {}",
+    "By whom: {}. Kept: {}. When lapsed: {}.",
+    "For: {}.",
+    "Look first: {}.",
+    "Likely: {}.",
+    *SENSES,
+)
+"""What stands between the rules where they are printed; braces stand for a rule's own words."""
+
+WORDS: Final = (
+    *STATE.values(),
+    *VERDICT.values(),
+    *SERIOUSNESS.values(),
+    *DUE.values(),
+    *LAPSED.values(),
+    WATCHED,
+    UNTIL,
+    CAUTION,
+    *RULES,
+)
+"""All that screens and sheets say beside the rules, to be said in other languages."""
 
 
 def hours(value: Decimal | None) -> str:

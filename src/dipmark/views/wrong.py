@@ -22,6 +22,9 @@ WHAT_NOW: Final[dict[Seriousness, str]] = {
 
 MECHANIC: Final = "Nothing to look at yourself: a mechanic's."
 
+WORDS: Final = (*WHAT_NOW.values(), MECHANIC)
+"""What is said here beside the rules, to be said in other languages."""
+
 
 class TroubleRow(msgspec.Struct, frozen=True):
     """One thing that may be wrong, with the answer to "what now?".
@@ -97,15 +100,16 @@ def _systems(rules: Rules, kind: str | None, has: Collection[str]) -> tuple[Syst
 
 def _row(trouble: Trouble, rules: Rules) -> TroubleRow:
     source = rules.sources[trouble.source]
-    days = "" if trouble.days is None else f" within {trouble.days} day{'s' if trouble.days > 1 else ''}"
+    within = f"Repair within {{}} day{'' if trouble.days == 1 else 's'}"
+    plain = SERIOUSNESS[trouble.seriousness]
     return TroubleRow(
         id=trouble.id,
         text=trouble.text,
         sense=trouble.sense,
         seriousness=trouble.seriousness,
-        words=SERIOUSNESS[trouble.seriousness].removesuffix(" by" if days else "") + days,
-        now=WHAT_NOW[trouble.seriousness],
-        first=trouble.first or (MECHANIC,),
+        words=rules.word(plain) if trouble.days is None else rules.word(within).format(trouble.days),
+        now=rules.word(WHAT_NOW[trouble.seriousness]),
+        first=trouble.first or (rules.word(MECHANIC),),
         cautions=tuple(caution.text for caution in trouble.cautions),
         causes=trouble.causes,
         source=" ".join(part for part in (source.title, source.clause) if part),

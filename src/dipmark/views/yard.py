@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import datetime, timedelta, tzinfo
 from decimal import Decimal
 
@@ -10,12 +10,12 @@ import msgspec
 
 from dipmark.derive.because import Because
 from dipmark.derive.due import WALK_ROUND, Due
+from dipmark.derive.standing import Standing
 from dipmark.derive.state import State, StateCode
-from dipmark.derive.truck import TruckNow
 from dipmark.facts.base import FactId, PersonKey
 from dipmark.rules.model import Rules
 from dipmark.views.gauge import Gauge
-from dipmark.views.words import STATE, day, hours, moment
+from dipmark.views.words import STATE, UNTIL, WATCHED, day, hours, moment
 
 
 class Reason(msgspec.Struct, frozen=True):
@@ -49,6 +49,7 @@ class YardRow(msgspec.Struct, frozen=True):
         key: where the key is.
         gauges: at most three: the walk-round's cover, the next service, the worst measured value.
         doubtful: meter readings that do not agree with the others.
+        alarms: what the lead hand should look into at once.
     """
 
     truck: str
@@ -62,6 +63,7 @@ class YardRow(msgspec.Struct, frozen=True):
     key: str
     gauges: tuple[Gauge, ...]
     doubtful: int
+    alarms: tuple[Reason, ...]
 
 
 def reason(because: Because, rules: Rules) -> Reason:
@@ -71,7 +73,7 @@ def reason(because: Because, rules: Rules) -> Reason:
     return Reason(because.text, because.rule, title, because.facts)
 
 
-def yard_row(truck: TruckNow, rules: Rules, names: Mapping[PersonKey, str], as_of: datetime, zone: tzinfo) -> YardRow:
+def yard_row(truck: Standing, rules: Rules, names: Mapping[PersonKey, str], as_of: datetime, zone: tzinfo) -> YardRow:
     """One hook.
 
     Args:
@@ -88,36 +90,46 @@ def yard_row(truck: TruckNow, rules: Rules, names: Mapping[PersonKey, str], as_o
         state=truck.state.code,
         reasons=tuple(reason(because, rules) for because in truck.state.reasons),
         hours=truck.hours,
-        words=state_words(truck, names, zone),
+        words=state_words(truck, names, zone, rules.word),
         place=truck.held.what.place if truck.held and truck.held.what.place else truck.enrolled.place,
         lock=None if lock is None else f"{names.get(lock.by, lock.by)} since {moment(lock.since, zone)}",
         key=_key(truck, names, zone),
         gauges=tuple(_gauges(truck, as_of)),
-        doubtful=sum(len(life.doubtful) for life in truck.meters),
+        doubtful=truck.doubtful,
+        alarms=tuple(reason(because, rules) for because in truck.alarms),
     )
 
 
 def yard_rows(
-    trucks: Sequence[TruckNow], rules: Rules, names: Mapping[PersonKey, str], as_of: datetime, zone: tzinfo
+    trucks: Sequence[Standing], rules: Rules, names: Mapping[PersonKey, str], as_of: datetime, zone: tzinfo
 ) -> tuple[YardRow, ...]:
     """The whole key board, in the order given."""
     return tuple(yard_row(truck, rules, names, as_of, zone) for truck in trucks)
 
 
-def state_words(truck: TruckNow, names: Mapping[PersonKey, str], zone: tzinfo) -> str:
-    """The state as people read it: with what and until when, by whom and when."""
+def state_words(
+    truck: Standing, names: Mapping[PersonKey, str], zone: tzinfo, word: Callable[[str], str] = str
+) -> str:
+    """The state as people read it: with what and until when, by whom and when.
+
+    Args:
+        truck: the truck as derived.
+        names: of people, by key.
+        zone: the yard's.
+        word: says a word in the yard's language.
+    """
     state: State = truck.state
     if state.code == "restricted":
         deadline = min((fault.deadline for fault in truck.faults if fault.open and fault.deadline), default=None)
-        return STATE["restricted"] + (f" until {day(deadline)}" if deadline else "")
+        return word(STATE["restricted"]) + (f" {word(UNTIL)} {day(deadline)}" if deadline else "")
     if state.code == "checked" and truck.walk is not None:
         watched = any(fault.open for fault in truck.faults)
-        word = "Checked, nothing that stops it" if watched else STATE["checked"]
-        return f"{word}, {names.get(PersonKey(truck.walk.by), truck.walk.by)}, {moment(truck.walk.done, zone)}"
-    return STATE[state.code]
+        said = word(WATCHED if watched else STATE["checked"])
+        return f"{said}, {names.get(PersonKey(truck.walk.by), truck.walk.by)}, {moment(truck.walk.done, zone)}"
+    return word(STATE[state.code])
 
 
-def _key(truck: TruckNow, names: Mapping[PersonKey, str], zone: tzinfo) -> str:
+def _key(truck: Standing, names: Mapping[PersonKey, str], zone: tzinfo) -> str:
     if truck.state.code == "out-of-service":
         return "in the locked box"
     held = truck.held
@@ -127,7 +139,7 @@ def _key(truck: TruckNow, names: Mapping[PersonKey, str], zone: tzinfo) -> str:
     return f"{held.what.who.replace('-', ' ')}{f', {who}' if who else ''}, since {moment(held.since, zone)}"
 
 
-def _gauges(truck: TruckNow, as_of: datetime) -> list[Gauge]:
+def _gauges(truck: Standing, as_of: datetime) -> list[Gauge]:
     gauges = []
     if truck.walk is not None:
         whole = Decimal((truck.walk.until - truck.walk.done) // timedelta(minutes=1)) / 60

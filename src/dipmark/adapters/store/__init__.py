@@ -3,9 +3,21 @@
 from __future__ import annotations
 
 from dipmark.adapters.store.backup import backup, restore
+from dipmark.adapters.store.kept import KeptTruck
 from dipmark.adapters.store.opening import open_store
 from dipmark.adapters.store.rows import Blob, SetAside
 from dipmark.adapters.store.store import ID_TAKEN, Appended, Store
 from dipmark.adapters.store.verify import Progress
 
-__all__ = ["ID_TAKEN", "Appended", "Blob", "Progress", "SetAside", "Store", "backup", "open_store", "restore"]
+__all__ = [
+    "ID_TAKEN",
+    "Appended",
+    "Blob",
+    "KeptTruck",
+    "Progress",
+    "SetAside",
+    "Store",
+    "backup",
+    "open_store",
+    "restore",
+]

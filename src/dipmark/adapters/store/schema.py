@@ -134,7 +134,23 @@ def _first(connection: Connection) -> None:
     connection.exec_driver_sql(f"REVOKE UPDATE, DELETE, TRUNCATE ON {', '.join(KEPT)} FROM PUBLIC, CURRENT_USER")
 
 
-STEPS: Final[tuple[tuple[str, Callable[[Connection], None]], ...]] = (("0001 first tables", _first),)
+def _kept_trucks(connection: Connection) -> None:
+    words = _WORDS[connection.dialect.name]
+    connection.exec_driver_sql(
+        """CREATE TABLE kept_trucks (
+  book {text} NOT NULL PRIMARY KEY,
+  key {text} NOT NULL,
+  from_us {whole} NOT NULL,
+  until_us {whole} NOT NULL,
+  data {bytes} NOT NULL
+) {end}""".format(**words)
+    )
+
+
+STEPS: Final[tuple[tuple[str, Callable[[Connection], None]], ...]] = (
+    ("0001 first tables", _first),
+    ("0002 what was derived of trucks", _kept_trucks),
+)
 """Every migration, oldest first. A new one is added at the end; one that has run anywhere is never changed."""
 
 

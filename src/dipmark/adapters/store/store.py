@@ -12,6 +12,7 @@ import msgspec
 from sqlalchemy import Connection, Select, bindparam, func, insert, select, text, union_all, update
 
 from dipmark.adapters.store.database import Clash, Database, quickly
+from dipmark.adapters.store.kept import KeptTrucks
 from dipmark.adapters.store.rows import (
     Blob,
     SetAside,
@@ -68,6 +69,7 @@ class Store:
 
     def __init__(self, database: Database, clock: Callable[[], datetime]) -> None:
         self.database = database
+        self.kept = KeptTrucks(database)
         self.clock = clock
 
     @property

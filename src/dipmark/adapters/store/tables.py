@@ -61,6 +61,17 @@ SETTLED: Final = Table(
     Column("note", Text, nullable=False),
 )
 
+KEPT_TRUCKS: Final = Table(
+    "kept_trucks",
+    METADATA,
+    Column("book", Text, primary_key=True),
+    Column("key", Text, nullable=False),
+    Column("from_us", BigInteger, nullable=False),
+    Column("until_us", BigInteger, nullable=False),
+    Column("data", LargeBinary, nullable=False),
+)
+"""What was derived of trucks: no part of the record; it may be thrown away at any time."""
+
 MIGRATIONS: Final = Table(
     "migrations",
     METADATA,

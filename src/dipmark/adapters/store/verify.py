@@ -9,7 +9,7 @@ from datetime import UTC
 from typing import Any, Final, cast
 
 import msgspec
-from sqlalchemy import Connection, Row, create_engine, func, inspect, select, text
+from sqlalchemy import Connection, Integer, Row, create_engine, func, inspect, select, text, type_coerce
 
 from dipmark.adapters.store.rows import microseconds, read_row, set_aside_in
 from dipmark.adapters.store.schema import (
@@ -148,7 +148,8 @@ UNION ALL SELECT 'function ' || proname, prosrc
 
 def _facts(connection: Connection, pictures: dict[str, Where], progress: Progress | None) -> Iterator[Problem]:
     total = connection.scalar(select(func.count()).select_from(FACTS)) or 0
-    query = select(FACTS).order_by(FACTS.c.book, FACTS.c.seq)
+    yes_or_no = type_coerce(FACTS.c.whole_day, Integer).label("yes_or_no")  # SQLite would hold any number
+    query = select(FACTS, yes_or_no).order_by(FACTS.c.book, FACTS.c.seq)
     book, seq, prev = "", 0, FIRST
     rows = connection.execution_options(stream_results=True, yield_per=_EVERY).execute(query)
     for done, row in enumerate(rows, start=1):
@@ -202,6 +203,7 @@ def _columns(item: Accepted, row: Row[Any]) -> tuple[tuple[str, bool], ...]:
     return (
         ("kind", row.kind == kind_of(item.fact.body)),
         ("happened_us", row.happened_us == microseconds(item.fact.happened)),
+        ("whole_day", row.yes_or_no in {0, 1}),
         ("received_us", row.received_us == microseconds(item.received)),
         ("happened", row.happened == item.fact.happened.isoformat()),
         ("received", row.received == item.received.astimezone(UTC).isoformat()),

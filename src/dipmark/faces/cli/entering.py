@@ -45,7 +45,12 @@ Which = Annotated[
 Why = Annotated[str, typer.Argument(metavar="WORDS", help="Why.")]
 
 Services = Annotated[
-    list[str] | None, typer.Argument(metavar="[SERVICE]...", help="Services done, such as 150h.", show_default=False)
+    list[str] | None,
+    typer.Argument(
+        metavar="[SERVICE]...",
+        help="Services done, such as 150h, or a legal examination, such as thorough-examination.",
+        show_default=False,
+    ),
 ]
 LeftOut = Annotated[list[str] | None, typer.Option("--left-out", metavar="TASK", help="A task that was not done.")]
 Minutes = Annotated[int | None, typer.Option("--minutes", min=0, help="Labour, in minutes.")]

@@ -153,7 +153,7 @@ def put_entered(office: Office, name: str, entered: Entered, as_of: str | None, 
         return
     say(said)
     if row is not None:
-        say(f"Truck {row.truck}: {row.words}. {VERDICT[row.state]}")
+        say(f"Truck {row.truck}: {row.words}. {office.rules.word(VERDICT[row.state])}")
         for reason in row.reasons:
             say(f"  {reason.text}")
     for doubt in entered.doubts:

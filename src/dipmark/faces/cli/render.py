@@ -139,6 +139,7 @@ def _hook(row: YardRow) -> Iterator[Text]:
     yield Text(state_line(row), STYLE[row.state])
     if row.lock:
         yield Text(f"Being worked on by {row.lock}: do not touch.", "bold")
+    yield from (Text(f"ALARM: {alarm.text}", "bold") for alarm in row.alarms)
     yield from (Text(reason.text) for reason in reasons_of(row))
     doubtful = counted(row.doubtful, "doubtful reading") if row.doubtful else ""
     read = f"{hours(row.hours)} read" if row.hours is not None else "no hours known"
@@ -160,7 +161,7 @@ def _gauge_table(gauges: Iterable[Gauge], label: int) -> Table:
 
 
 def due_parts(rows: Sequence[DueRow], today: date, *, named: bool = True) -> Iterator[ConsoleRenderable]:
-    """What falls due, under its state; what is not known stands together, a line a truck.
+    """What falls due, under its state; what is not known stands together, a line a truck; what is laid up comes last.
 
     Args:
         rows: the most pressing first.
@@ -170,8 +171,8 @@ def due_parts(rows: Sequence[DueRow], today: date, *, named: bool = True) -> Ite
     if not rows:
         yield Text("Nothing.")
     widest = min(max((len(row.truck) for row in rows), default=0), NAMED)
-    for state in dict.fromkeys(row.state for row in rows):
-        yield heading(DUE[state].capitalize())
+    for resting, state in dict.fromkeys((row.resting, row.state) for row in sorted(rows, key=lambda row: row.resting)):
+        yield heading(f"Laid up, for the day it is woken: {DUE[state]}" if resting else DUE[state].capitalize())
         table = Table.grid(padding=(0, 2, 0, 0))
         if named:
             table.add_column(width=widest, overflow="fold")
@@ -179,7 +180,7 @@ def due_parts(rows: Sequence[DueRow], today: date, *, named: bool = True) -> Ite
             table.add_column(max_width=NAMED, overflow="fold")
             table.add_column(no_wrap=True)
             table.add_column(overflow="fold")
-        same = [row for row in rows if row.state == state]
+        same = [row for row in rows if (row.resting, row.state) == (resting, state)]
         for cells in _unknown(same) if state == "unknown" else (_due(row, today) for row in same):
             table.add_row(*(Text(cell) for cell in (cells if named else cells[1:])))
         yield Padding(table, (0, 0, 0, 2))

@@ -1,4 +1,4 @@
-"""The commands `rules show` and `rules lint`."""
+"""The commands `rules show`, `rules lint` and `rules new`."""
 
 from __future__ import annotations
 
@@ -22,6 +22,10 @@ def show(
         str | None,
         typer.Argument(metavar="KIND", help="A kind of truck, `duties` or `symptoms`; without it, which there are."),
     ] = None,
+    language: Annotated[
+        str | None,
+        typer.Option("--language", metavar="TAG", help="Its texts in another language, such as es or en-US."),
+    ] = None,
     as_json: Json = False,
 ) -> None:
     """The rules of a kind of truck with their sources; what the law asks for; what may be wrong, and what now."""
@@ -30,6 +34,10 @@ def show(
     from dipmark.rules.model import KIND_KEYS
 
     found = read_rules(own_rules_of(context))
+    if language is not None:
+        from dipmark.adapters.languages import in_language
+
+        found = in_language(found, language, own_rules_of(context))
     if kind is None:
         listed = [{"kind": key, "rules": key in found.kinds} for key in KIND_KEYS]
         if as_json:
@@ -64,7 +72,7 @@ def _show_other(what: str, rules: Rules, *, as_json: bool) -> None:
     if as_json:
         put_json(rules.duties if what == "duties" else systems)
     else:
-        put(console(), *(duties_parts(rules) if what == "duties" else wrong_parts(systems)))
+        put(console(), *(duties_parts(rules) if what == "duties" else wrong_parts(systems, rules)))
 
 
 @rules.command()
@@ -76,9 +84,15 @@ def lint(
     as_json: Json = False,
 ) -> None:
     """Everything wrong in the rules, all at once, with file and line."""
-    from dipmark.adapters.rulefiles import read_problems
+    from dipmark.adapters.languages import language_problems
+    from dipmark.adapters.rulefiles import read_problems, read_rules
+    from dipmark.views.words import WORDS
+    from dipmark.views.wrong import WORDS as MORE
 
-    problems = read_problems(folder or own_rules_of(context))
+    own = folder or own_rules_of(context)
+    problems = read_problems(own)
+    if not any(problem.hard for problem in problems):
+        problems = (*problems, *language_problems(read_rules(own), (*WORDS, *MORE), own))
     if as_json:
         put_json(problems)
     else:
@@ -87,3 +101,49 @@ def lint(
         say(counted(len(problems), "problem") + "." if problems else "Clean.")
     if any(problem.hard for problem in problems):
         raise typer.Exit(1)
+
+
+@rules.command()
+def new(
+    context: typer.Context,
+    file: Annotated[Path, typer.Argument(metavar="FILE.xlsx", help="The workbook to write, or the filled one.")],
+    start: Annotated[
+        str | None,
+        typer.Option("--from", metavar="KIND", help="Write it, with what holds for this kind of truck today."),
+    ] = None,
+    into: Annotated[
+        Path | None,
+        typer.Option("--into", metavar="FOLDER", help="Read it back, and write the yard's own rules there."),
+    ] = None,
+    as_json: Json = False,
+) -> None:
+    """Rules for a new truck from its manual: first a workbook to fill, then its rules; with a fault none at all."""
+    if into is None and start is not None:
+        _write_blank(context, file, start)
+        return
+    if into is None or start is not None:
+        raise typer.BadParameter("give --from KIND to write the workbook, or --into FOLDER to read it back")
+    from dipmark.office.new_rules import rules_from
+
+    made = rules_from(file, into)
+    if as_json:
+        put_json(made)
+        return
+    say(f"{made.path}: own rules for {made.kind}, {counted(made.changed, 'change')}.")
+    for problem in made.odd:
+        say(f"Look at this: {problem}", err=True)
+    say(f"In use with --rules {into}. See it: dipmark --rules {into} rules show {made.kind}")
+
+
+def _write_blank(context: typer.Context, file: Path, kind: str) -> None:
+    from dipmark.adapters.rulefiles import read_rules
+    from dipmark.facts.errors import Refused
+    from dipmark.office.new_rules import blank_workbook
+
+    data = blank_workbook(read_rules(own_rules_of(context)), kind)
+    try:
+        with file.open("xb") as out:
+            out.write(data)
+    except FileExistsError as fault:
+        raise Refused(f"{file} is there already; it is not written over. Name another file.") from fault
+    say(f"{file}: fill it, then read it back with: dipmark rules new {file} --into FOLDER")
