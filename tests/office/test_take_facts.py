@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from dipmark.facts.base import FaultRef, Reading
+from dipmark.facts.document import Document
 from dipmark.facts.fault import Fault, Released
 from dipmark.facts.meter import MeterRead
 from dipmark.facts.truck import Enrolled, Meter
@@ -185,3 +186,38 @@ def test_a_time_that_the_clocks_skip_moves_on_with_them(tmp_path: Path) -> None:
         (fact,) = bodies(office, MeterRead)
         assert fact.happened == datetime(2026, 3, 29, 1, 30, tzinfo=UTC)
         assert fact.happened.isoformat() == "2026-03-29T03:30:00+02:00"
+
+
+@pytest.mark.parametrize(
+    ("country", "words", "duties"),
+    [
+        ("DE", "UVV-Prüfung", ("yearly-examination",)),
+        ("GB", "Thorough examination", ("thorough-examination",)),
+        ("US", "annual examination", ()),
+        (None, "LOLER", ()),
+    ],
+)
+def test_an_examination_is_a_paper_that_proves_the_duties_of_the_country(
+    tmp_path: Path, country: str | None, words: str, duties: tuple[str, ...]
+) -> None:
+    trucks = file(tmp_path, "trucks.csv", TRUCKS)
+    done = file(tmp_path, "done.csv", f"Truck,Date,Service,Hours,Note\n7,2026-03-01,{words},1000,all well\n")
+    with yard() as office:
+        options = TakeOptions(country=country)
+        assert counts(taken(office, trucks, done, options=options))[2] == 0
+        (paper,) = bodies(office, Document)
+        assert isinstance(paper.body, Document)
+        assert (paper.body.what, paper.body.meter) == ("examination", Reading(hours=Decimal(1000)))
+        assert tuple(line.duty for line in paper.body.lines) == duties
+        assert (paper.whole_day, paper.happened.date()) == (True, date(2026, 3, 1))
+        assert counts(taken(office, done, options=options)) == (0, 1, 0)
+        assert bodies(office, Worked) == []
+
+
+def test_a_service_and_an_examination_of_one_row_are_two_facts(tmp_path: Path) -> None:
+    trucks = file(tmp_path, "trucks.csv", TRUCKS)
+    done = file(tmp_path, "done.csv", "Truck,Date,Service\n7,2026-03-01,150 h + thorough examination\n")
+    with yard() as office:
+        assert counts(taken(office, trucks, done, options=TakeOptions(country="GB")))[2] == 0
+        assert len(bodies(office, Document)) == 1
+        assert [fact.body for fact in bodies(office, Worked)] == [Worked(services=("150h",))]

@@ -96,6 +96,21 @@ def test_a_yards_part_lies_over_our_kind() -> None:
     assert check.text == "Yard's nuts"
 
 
+def test_days_fall_away_with_the_seriousness_they_were_said_with() -> None:
+    def dry(**change: object) -> tuple[str, int | None]:
+        change = {"checks": {"chain": {"tension": {"symptoms": {"dry": change}}}}}
+        check = rules(*shipped(), own(change)).kinds["reach"].check("chain.tension")
+        assert check is not None
+        found = check.symptom("dry")
+        assert found is not None
+        return found.seriousness, found.days
+
+    assert dry(text="bone dry") == ("repair-by", 7)
+    assert dry(days=3) == ("repair-by", 3)
+    assert dry(seriousness="stop") == ("stop", None)
+    assert dry(seriousness="repair-by", days=2) == ("repair-by", 2)
+
+
 def test_a_yard_takes_one_more_and_never_one_less() -> None:
     lamp = part("lamp", {"checks": {"lamp": {"work": NUTS}}}, own=True)
     files = [*shipped({"takes": {"wheels": []}}), WHEELS]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from decimal import Decimal
 from functools import lru_cache, partial
 from importlib import resources
@@ -177,9 +177,14 @@ def _read(files: Sequence[RuleFile | Problem], base: Rules | None) -> tuple[Rule
     rules, faults = draft(laid)
     out = (*(file for file in files if isinstance(file, Problem)), *laid.problems)
     if out:  # a file is out altogether: what the others mean cannot be judged without it
-        return None, (*out, *faults)
+        return None, _once((*out, *faults))
     meant = (*lint(rules, laid.place), *(loosened(base, rules, laid.place) if base else ()))
-    return (None if faults else rules), (*faults, *_apart_from(faults, meant))
+    return (None if faults else rules), _once((*faults, *_apart_from(faults, meant)))
+
+
+def _once(problems: Iterable[Problem]) -> tuple[Problem, ...]:
+    """Each problem once: one in a part is met again in every kind of truck that takes it."""
+    return tuple(dict.fromkeys(problems))
 
 
 def _apart_from(faults: tuple[Problem, ...], meant: tuple[Problem, ...]) -> Iterator[Problem]:

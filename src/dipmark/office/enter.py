@@ -18,7 +18,7 @@ from dipmark.derive.past import past
 from dipmark.derive.truck import TruckNow, truck_now
 from dipmark.facts.base import FIRST, RANK, Accepted, BookId, Fact, FaultRef, Reading, Seriousness, truck_book
 from dipmark.facts.codec import accept, faults_of
-from dipmark.facts.document import Document, Line
+from dipmark.facts.document import Document
 from dipmark.facts.errors import NotFound, Refused
 from dipmark.facts.fault import Fault, OutOfService, Released
 from dipmark.facts.meter import MeterChanged, MeterRead
@@ -27,6 +27,7 @@ from dipmark.facts.truck import Enrolled
 from dipmark.facts.work import Tested, WorkBegun, Worked, WorkEnded
 from dipmark.office.look import book_of, truck
 from dipmark.office.open import Office, told, zone_of
+from dipmark.office.papers import examination
 from dipmark.rules.model import Check, Kind, Symptom
 
 HOURS_UNFIT: Final = code("hours-unfit", "Hours given at the desk are below zero or carry another unit.")
@@ -278,17 +279,12 @@ def work(
     if hard:
         raise Refused(told(hard), hard)
     reading = _reading(now, hours)
-    bodies: list[Document | Worked] = [_examination(duty, text, reading) for duty in examined]
+    bodies: list[Document | Worked] = [examination([duty], text, reading) for duty in examined]
     if services or not examined:
         done = tuple(service_of(one) or one for one in services)
         bodies.append(Worked(services=done, left_out=tuple(left_out), text=text, meter=reading, minutes=minutes))
     entered = enter(office, [_fact(office, now.book, body, when) for body in bodies])
     return msgspec.structs.replace(entered, doubts=(*entered.doubts, *problems))
-
-
-def _examination(duty: str, text: str | None, reading: Reading | None) -> Document:
-    line = Line(text=text or duty.replace("-", " ").capitalize(), duty=duty)
-    return Document(what="examination", title="Report", lines=(line,), meter=reading)
 
 
 def _not_in_rules(

@@ -128,8 +128,10 @@ def take(office: Office, files: Sequence[Path], options: TakeOptions, progress: 
     setting = yard_set(office, options.zone, options.country)
     zone = zone_of(setting.zone) if setting is not None and setting.zone else office.zone
     read = read_files(files, options.columns, options.dates, options.decimal, options.ask)
+    country = setting.country if setting is not None and setting.country else office.yard.country
+    duties = [duty.id for duty in office.rules.examinations(country) if duty.when_lapsed == "out-of-service"]
     run = _Run(office, zone)
-    rows = [[_Row(said := said_by(row, table.columns, zone), list(said.problems)) for row in table.rows]
+    rows = [[_Row(said := said_by(row, table.columns, zone, duties), list(said.problems)) for row in table.rows]
             for table in read.tables]  # fmt: skip
     flat = [row for table_rows in rows for row in table_rows]
     run.enrol(flat)

@@ -15,6 +15,7 @@ from dipmark.adapters.store import Store
 from dipmark.derive.past import past
 from dipmark.facts.amend import Corrected
 from dipmark.facts.base import FIRST, Accepted, Body, BookId, Fact, FactId, folded, name_of, truck_book
+from dipmark.facts.document import Document
 from dipmark.facts.fault import Fault, Released
 from dipmark.facts.meter import MeterRead
 from dipmark.facts.problems import Problem, code
@@ -27,6 +28,9 @@ ENROLMENT_STANDS: Final = code("enrolment-stands", "A row has another place or n
 
 Told = tuple[Body, date | datetime]
 """A fact as far as it can be told again: what, and the local day or the instant. By whom does not matter."""
+
+TAKEN: Final = (Enrolled, MeterRead, Worked, Fault, Released, Document)
+"""What rows are made into."""
 
 _LOOSE: Final = ("place", "note")
 _CELLS: Final[dict[str, tuple[Field, ...]]] = {
@@ -175,9 +179,11 @@ def _spoken(record: tuple[Accepted, ...]) -> Iterator[tuple[Body, Moment, FactId
         fact, body = item.fact, item.fact.body
         if isinstance(body, Corrected):
             moment = times.get(body.target) if body.happened is None else Moment(body.happened, body.whole_day)
-            if moment is not None and isinstance(body.body, Enrolled | MeterRead | Worked | Fault | Released):
+            if moment is not None and isinstance(
+                body.body, Enrolled | MeterRead | Worked | Fault | Released | Document
+            ):
                 yield body.body, moment, body.target
-        elif isinstance(body, Enrolled | MeterRead | Worked | Fault | Released):
+        elif isinstance(body, TAKEN):
             yield body, Moment(fact.happened, fact.whole_day), fact.id
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import UTC, datetime, tzinfo
 from decimal import Decimal
 from typing import Final, cast
@@ -11,7 +11,7 @@ import msgspec
 
 from dipmark.adapters.importing.dates import When
 from dipmark.adapters.importing.rows import ReadRow
-from dipmark.adapters.importing.words import Field
+from dipmark.adapters.importing.words import EXAMINATION, Field
 from dipmark.derive.days import day_start
 from dipmark.facts.base import Reading, Seriousness
 from dipmark.facts.codec import plain
@@ -21,6 +21,7 @@ from dipmark.facts.meter import MeterRead
 from dipmark.facts.problems import Problem, Where, code
 from dipmark.facts.truck import Enrolled, Meter
 from dipmark.facts.work import Worked
+from dipmark.office.papers import examination
 
 ROW_TEXT_LONG: Final = code("row-text-long", "A text in a table is longer than its place in the record.")
 ROW_CAPACITY: Final = code("row-capacity", "A rated capacity in a table without a unit that says what it is.")
@@ -100,8 +101,15 @@ def place_of(row: ReadRow, columns: Mapping[Field, str], field: Field | None = N
     return Where(file=row.file, sheet=row.sheet, line=row.line, column=columns.get(field) if field else None)
 
 
-def said_by(row: ReadRow, columns: Mapping[Field, str], zone: tzinfo) -> Said:
-    """What a row says, in the yard's zone. A row with problems says nothing that may be recorded."""
+def said_by(row: ReadRow, columns: Mapping[Field, str], zone: tzinfo, duties: Sequence[str] = ()) -> Said:
+    """What a row says, in the yard's zone. A row with problems says nothing that may be recorded.
+
+    Args:
+        row: the row.
+        columns: header by field.
+        zone: the yard's.
+        duties: ids of the legal duties that a report of an examination proves in the yard's country.
+    """
     reader = _Row(row, columns, zone)
     note, by, truck = reader.text("note"), reader.text("by"), reader.text("truck") or ""
     moment = reader.moment("date")
@@ -113,9 +121,12 @@ def said_by(row: ReadRow, columns: Mapping[Field, str], zone: tzinfo) -> Said:
     events: list[Draft] = []
     if services:
         reader.needs_day("service", moment)
-        if moment is not None:
-            events.append(Draft(Worked(services=services, text=note, meter=reading), moment))
-            note = reading = None
+        done = tuple(one for one in services if one != EXAMINATION)
+        if moment is not None and done:
+            events.append(Draft(Worked(services=done, text=note, meter=reading), moment))
+        if moment is not None and EXAMINATION in services:
+            events.append(Draft(examination(duties, note, reading), moment))
+        note = reading = None
     fault_draft, mended, assumed = None, None, False
     if fault is not None:
         fault_draft, mended, assumed = reader.fault(fault, note, reading, moment)

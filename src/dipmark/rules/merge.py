@@ -269,6 +269,8 @@ def _over(below: dict[str, object], above: object) -> None:
         lower = below.get(key)
         if isinstance(value, dict):
             joined = dict(lower) if isinstance(lower, dict) else {}
+            if "seriousness" in value:
+                joined.pop("days", None)  # they belong to the seriousness they were said with
             _over(joined, value)
             below[key] = joined
         else:

@@ -240,10 +240,28 @@ def service_of(text: str) -> str | None:
 _AND = re.compile(r"\s*(?:[+;&/\n]|(?<!\d),|,(?!\d)|\b(?:and|und|y)\b)\s*", re.IGNORECASE)
 
 
+EXAMINATION: Final = "examination"
+"""Stands among services for a legal examination, whatever the law calls it."""
+
+_EXAMINATIONS: Final = _spellings(
+    "examination, thorough examination, legal examination, annual examination, yearly examination, examined, LOLER, "
+    "LOLER examination, LOLER inspection; examen, examen reglamentario, examen anual, inspección reglamentaria, "
+    "inspección legal; UVV, UVV Prüfung, Jahresprüfung, Regelprüfung, wiederkehrende Prüfung, DGUV Prüfung, "
+    "DGUV V68 Prüfung"
+)
+
+
+def _done_of(text: str) -> str | None:
+    return service_of(text) or (EXAMINATION if squeeze(text) in _EXAMINATIONS else None)
+
+
 def services_of(text: str) -> tuple[str, ...]:
-    """One service, or several joined by a plus, a comma or "and": "150 h + 450 h"; empty where one is not known."""
-    whole = service_of(text)
-    parts = [whole] if whole else [service_of(part) for part in _AND.split(text) if part]
+    """One service, or several joined by a plus, a comma or "and": "150 h + 450 h"; empty where one is not known.
+
+    A legal examination counts as one of them, `EXAMINATION`.
+    """
+    whole = _done_of(text)
+    parts = [whole] if whole else [_done_of(part) for part in _AND.split(text) if part]
     known = tuple(dict.fromkeys(part for part in parts if part))
     return known if all(parts) else ()
 
