@@ -1,8 +1,8 @@
 """Durable appends: facts taken one at a time by the store, against single-row commits of plain sqlite3.
 
 Both write to a file on the same disk with a write-ahead log and `synchronous = FULL`, one row of the same columns and
-size a commit; the rows of the baseline are made beforehand. Ours adds what a record needs: the fact is judged against its
-book (`admit`), checked for what no record may hold and for doubles, chained, digested, guarded and indexed. Rounds
+size a commit; the rows of the baseline are made beforehand. Ours adds what a record needs: the fact is judged against
+its book (`admit`), checked for what no record may hold and for doubles, chained, digested, guarded and indexed. Rounds
 alternate; the ratio is that of the medians, 0.3 the bound.
 """
 

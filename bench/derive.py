@@ -1,8 +1,8 @@
 """Deriving a yard from its whole record, against decoding the same bodies with msgspec.
 
-A thousand trucks with 2,500 facts each: 60 % meter readings, 30 % walk-rounds of 25 answers, 10 % services, top-ups and
-faults. For each truck the bodies are decoded (the baseline), then the truck is derived whole: corrections, meter, faults,
-what is due, state. The ratio is that of the sums; 15 is the bound, and 1 GiB of memory at most.
+A thousand trucks with 2,500 facts each: 60 % meter readings, 30 % walk-rounds of 25 answers, 10 % services, top-ups
+and faults. For each truck the bodies are decoded (the baseline), then the truck is derived whole: corrections, meter,
+faults, what is due, state. The ratio is that of the sums; 15 is the bound, and 1 GiB of memory at most.
 """
 
 from __future__ import annotations

@@ -43,7 +43,9 @@ def hollowdale(book: Workbook) -> None:
     book.change("fitted", "display", usually_fitted_here="yes")
     book.add("fitted", {"what such a truck may carry": "Work lamp", "usually fitted here": "yes"})
     book.change("checks", "chain.oil.dry", days=3, page_of_the_manual=1)
-    book.change("checks", "belts.whole.frayed", how_serious="Out of service", affects_safety="yes", page_of_the_manual=1)
+    book.change(
+        "checks", "belts.whole.frayed", how_serious="Out of service", affects_safety="yes", page_of_the_manual=1
+    )
     book.add("checks", check(only_if_fitted="work-lamp"))
     found = "a bracket is loose over the driver"
     book.add("checks", {"what may be found": found, "how serious": "Out of service", "affects safety": "yes"})

@@ -133,8 +133,9 @@ class Making:
         if any(field.key == "serious" for field in differ) and row.cells["serious"].casefold() == "repair by":
             days = next(field for field in fields if field.key == "days")
             self.written.put((*path, "days"), self.value(row, days), self.reading.where(row, days))
-        filled = any(row.cells[field.key] for field in fields)
-        if (differ or (filled and row.cells["page"])) and not (ours and ours.legal):
+        alone = {key for key in row.cells if row.cells[key] != before.cells[key]} == {"page"}
+        confirmed = alone and any(row.cells[field.key] for field in fields)
+        if (differ or confirmed) and not (ours and ours.legal):
             self.sourced(path, row)
 
     def added(self, path: Path, fields: Iterable[Field], row: Row) -> None:
