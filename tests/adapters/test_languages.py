@@ -43,7 +43,7 @@ def test_only_what_differs_stands_in_the_words_of_the_united_states() -> None:
 
 
 def test_a_language_nobody_has_words_of_is_named_with_those_there_are() -> None:
-    with pytest.raises(NotFound, match="'fr'. There are: en, en-US, es"):
+    with pytest.raises(NotFound, match=r"'fr'\. There are: en, en-US, es"):
         in_language(read_rules(), "fr")
 
 

@@ -158,11 +158,13 @@ def test_litres_and_torques_need_a_manual_that_every_truck_has(book: Workbook) -
     assert rules_from(book.save(), book.path.parent / "own").changed == 2
 
 
+DRY = "chain.oil.dry"
+
 SLIPS: list[tuple[str, Callable[[Workbook], Any], str, str]] = [
-    ("checks", lambda b: b.change("checks", "chain.oil.dry", days="soon"), "new-rules-cell", "days"),
-    ("checks", lambda b: b.change("checks", "chain.oil.dry", how_serious="Bad"), "new-rules-cell", "how serious"),
-    ("checks", lambda b: b.change("checks", "chain.oil.dry", affects_safety="perhaps"), "new-rules-cell", "affects safety"),
-    ("checks", lambda b: b.change("checks", "chain.oil.dry", what_may_be_found=""), "new-rules-cell", "what may be found"),
+    ("checks", lambda b: b.change("checks", DRY, days="soon"), "new-rules-cell", "days"),
+    ("checks", lambda b: b.change("checks", DRY, how_serious="Bad"), "new-rules-cell", "how serious"),
+    ("checks", lambda b: b.change("checks", DRY, affects_safety="perhaps"), "new-rules-cell", "affects safety"),
+    ("checks", lambda b: b.change("checks", DRY, what_may_be_found=""), "new-rules-cell", "what may be found"),
     ("checks", lambda b: b.change("checks", "engine-oil.level.low", put_right_on_the_spot=""), "new-rules-cell",
      "put right on the spot"),
     ("checks", lambda b: b.add("checks", check(place=None)), "new-rules-cell", "place"),
@@ -237,7 +239,7 @@ def test_rules_of_that_kind_are_never_written_over(book: Workbook) -> None:
     own = book.path.parent / "own"
     rules_from(book.save(), own)
     before = (own / f"{LPG}.toml").read_bytes()
-    with pytest.raises(Refused, match="is there already|expected no rules for that kind"):
+    with pytest.raises(Refused, match="expected no rules for that kind"):
         rules_from(book.path, own)
     assert (own / f"{LPG}.toml").read_bytes() == before
 
@@ -254,8 +256,8 @@ def test_it_stands_beside_what_the_yard_has_of_its_own(book: Workbook) -> None:
 def test_another_workbook_is_no_workbook_of_ours(book: Workbook) -> None:
     del book.book["was truck"]
     assert [one.code for one in refused(book)] == ["new-rules-there"]
+    (book.path.parent / "x.xlsx").write_bytes(b"PK\x03\x04 cut off")
     with pytest.raises(ImportError_):
-        (book.path.parent / "x.xlsx").write_bytes(b"PK\x03\x04 cut off")
         rules_from(book.path.parent / "x.xlsx", book.path.parent / "own")
 
 

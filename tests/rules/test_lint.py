@@ -211,3 +211,14 @@ def test_all_at_once_and_in_the_yards_file() -> None:
     assert {problem.where.file for problem in problems} == {"own.toml"}
     assert len(problems) == 3
     assert PRACTICE["source"] == "practice"
+
+
+@pytest.mark.parametrize(("source", "codes"), [
+    ({"title": "Manual", "read_by": "Ana", "read_on": "2026-11-20"}, []),
+    ({"title": "Manual", "read_by": "Ana"}, ["rule-invented"]),
+    ({"title": "Manual", "read_on": "2026-11-20"}, ["rule-invented"]),
+])  # fmt: skip
+def test_a_litre_may_be_written_where_somebody_answers_for_it(source: Content, codes: list[str]) -> None:
+    task = {"tasks": {"oil": {"change": {"text": "Change oil, 5.5 l", "source": "manual", "mark": "seen"}}}}
+    held = rules(*shipped(task), own({"sources": {"manual": source}}))
+    assert [one.code for one in lint(held)] == codes

@@ -230,3 +230,13 @@ def test_late_bound_taken_away() -> None:
     (problem,) = loosened(ours, now)
     assert problem.found == "10 % early, 10 % late"
     assert problem.expected == "no wider than 10 % early, 10 % late, at most 25 h"
+
+
+def test_who_says_how_serious_says_the_days_with_it() -> None:
+    stricter = {"symptoms": {"dry": {"seriousness": "stop", "affects_safety": True}}}
+    held = rules(*shipped(), own({"checks": {"chain": {"tension": stricter}}}))
+    check = held.kinds["reach"].check("chain.tension")
+    assert check is not None
+    dry = check.symptom("dry")
+    assert dry is not None
+    assert (dry.seriousness, dry.days) == ("stop", None)

@@ -201,16 +201,15 @@ def name_of(text: str, taken: Collection[str]) -> str:
 
 
 def traced(problem: Problem, name: str, origin: dict[str, Where]) -> Problem:
-    """A problem of the file that would be written, at the cell it comes from.
+    """A problem of the rules at the cell it comes from: also one of ours that shows beside what was changed.
 
     Args:
         problem: as the rules tell it.
-        name: of the file.
+        name: of the file that would be written.
         origin: by key in it, the cell.
     """
-    if problem.where.file != name:
-        return problem
     key = problem.where.key or ""
-    while key and key not in origin:
+    least = 1 if problem.where.file == name else 2 if key.startswith("services.") else 3
+    while key not in origin and key:
         key = key.rpartition(".")[0]
-    return msgspec.structs.replace(problem, where=origin[key]) if key else problem
+    return msgspec.structs.replace(problem, where=origin[key]) if key and key.count(".") + 1 >= least else problem

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from faces.cli.running import dipmark
+from office.filling import Workbook, task
 
 LPG = "engine-pneumatic-lpg"
 
@@ -49,3 +50,61 @@ def test_own_rules_say_everything_wrong_at_once(tmp_path: Path) -> None:
     assert all(one["where"]["file"].endswith("own.toml") for one in told.json)
     refused = dipmark("--rules", str(tmp_path), "rules", "show")
     assert (refused.code, refused.out) == (1, "")
+
+
+def test_rules_are_shown_in_another_language() -> None:
+    said = dipmark("rules", "show", "reach", "--language", "es", columns=80).out
+    assert said.startswith("Carretilla retráctil (reach)\n")
+    assert "No arrancar: " in said
+    assert "\nFuentes\n" in said
+    assert "Solo en la lista completa." in " ".join(said.split())
+    assert dipmark("rules", "show", "symptoms", "--language", "es").out.startswith("Motor (engine)\n")
+    assert "Por quién: El conductor." in dipmark("rules", "show", "duties", "--language", "es").out
+    refused = dipmark("rules", "show", "reach", "--language", "fr")
+    assert (refused.code, "There are: en, en-US, es" in refused.err) == (1, True)
+
+
+def test_a_workbook_is_written_filled_and_read_back(tmp_path: Path) -> None:
+    file, own = tmp_path / "new.xlsx", tmp_path / "own"
+    wrote = dipmark("rules", "new", str(file), "--from", LPG)
+    assert (wrote.code, wrote.err) == (0, "")
+    assert f"dipmark rules new {file} --into FOLDER" in wrote.out
+    again = dipmark("rules", "new", str(file), "--from", LPG)
+    assert (again.code, "is not written over" in again.err) == (1, True)
+    book = Workbook(file)
+    row = book.add("tasks", task(service="450h", minutes="some"))
+    refused = dipmark("rules", "new", str(book.save()), "--into", str(own))
+    assert (refused.code, own.exists()) == (1, False)
+    assert f"sheet tasks, line {row}, column minutes: Found 'some'; expected a whole number." in refused.err
+    book.manual()
+    book.change("tasks", "chain.oil", minutes=7)
+    book.book["tasks"].cell(row, book.column("tasks", "minutes"), 6)
+    read = dipmark("rules", "new", str(book.save()), "--into", str(own))
+    assert (read.code, read.err) == (0, "")
+    assert f"own rules for {LPG}, 3 changes." in read.out
+    shown = dipmark("--rules", str(own), "rules", "show", LPG).out
+    assert "Drain the sump of the lift tank: 0.4 l, plug 35 Nm, 6 min." in " ".join(shown.split())
+    assert "page 2, read by A. Ruiz on 2026-11-20" in " ".join(shown.split())
+    assert dipmark("rules", "lint", str(own)).out == "Clean.\n"
+
+
+def test_what_came_of_a_workbook_as_json_and_what_is_odd(tmp_path: Path) -> None:
+    file, own = tmp_path / "new.xlsx", tmp_path / "own"
+    dipmark("rules", "new", str(file), "--from", LPG)
+    book = Workbook(file)
+    book.manual()
+    row = book.change("services", "900h", hours=901)
+    read = dipmark("rules", "new", str(book.save()), "--into", str(own), "--json")
+    assert (read.json["kind"], read.json["changed"]) == (LPG, 1)
+    assert [one["code"] for one in read.json["odd"]] == ["rule-multiple"] * 2  # over 150 h and over 450 h
+    (own / f"{LPG}.toml").unlink()
+    said = dipmark("rules", "new", str(file), "--into", str(own))
+    assert (said.code, f"sheet services, line {row}" in said.err) == (0, True)
+
+
+def test_new_rules_are_either_written_out_or_read_back(tmp_path: Path) -> None:
+    for words in ((), ("--from", LPG, "--into", str(tmp_path))):
+        ran = dipmark("rules", "new", str(tmp_path / "x.xlsx"), *words)
+        assert (ran.code, "give --from KIND" in ran.err) == (2, True)
+    assert dipmark("rules", "new", str(tmp_path / "x.xlsx"), "--from", "hovercraft").code == 1
+    assert dipmark("rules", "new", str(tmp_path / "x.xlsx"), "--into", str(tmp_path)).code == 1
