@@ -236,6 +236,17 @@ def test_a_service_that_names_no_meter_counts_on_the_first_the_truck_has_of_its_
     assert _other(kind, text.replace("lift", "drive"))["150h"].hours is None
 
 
+@pytest.mark.parametrize(
+    ("done", "due"),
+    [("284.9", 300), ("285.0", 450), ("299.0", 450), ("300.0", 450), ("310.0", 450), ("434.9", 450), ("435.0", 600)],
+)
+def test_on_a_grid_the_marks_stay_whether_it_is_done_early_or_late(done: str, due: int) -> None:
+    oil = msgspec.structs.replace(made("150h", "engine-oil.change", 150), grid=True)
+    kind = msgspec.structs.replace(KIND, services=(oil,))
+    found = _other(kind, ENROLLED + worked("2026-01-20", "150h", done))["150h"]
+    assert (found.hours, found.opens, found.latest) == (due, due - 15, due + 15)
+
+
 # --- months
 
 

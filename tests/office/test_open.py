@@ -98,3 +98,22 @@ def test_a_new_yard_keeps_universal_time() -> None:
     with yard() as office:
         assert office.zone is UTC
         assert told([]) == ""
+
+
+def test_rules_are_said_in_the_yards_first_language_that_there_are_words_of(tmp_path: Path) -> None:
+    path = str(tmp_path / "yard.db")
+    with open_office(path, create=True, clock=lambda: NOW) as office:
+        assert office.rules.word("Watch") == "Watch"
+        enter(office, [office.fact(YARD, YardSet(languages=("fr", "es-MX")), NOW)])
+    with open_office(path, create=False, clock=lambda: NOW) as office:
+        assert office.rules.word("Watch") == "Vigilar"
+    with open_office(path, create=False, clock=lambda: NOW, language="en-GB") as office:
+        assert office.rules.word("Watch") == "Watch"
+    with pytest.raises(NotFound, match="'fr'"):
+        open_office(path, create=False, language="fr")
+    own = tmp_path / "own"
+    (own / "texts").mkdir(parents=True)
+    (own / "own.toml").write_text('kind = "reach"\n[checks.chain.oil.symptoms.dry]\ndays = 3\n', "utf-8")
+    (own / "texts" / "es.toml").write_text("language = 7\n", "utf-8")
+    with pytest.raises(RulesError, match="the words of es"):
+        open_office(path, create=False, own_rules=own)

@@ -124,7 +124,7 @@ def _due(
     hours = opens = latest = None
     if start.hours is not None and service.interval_hours is not None:
         interval = service.interval_hours * factor
-        hours = start.hours + interval
+        hours = _mark(start.hours, interval, window.early_hours(interval)) if service.grid else start.hours + interval
         opens, latest = hours - window.early_hours(interval), hours + window.late_hours(interval)
     day = opens_day = latest_day = None
     if service.months is not None:
@@ -141,6 +141,11 @@ def _due(
     return Due(
         service.id, state, because, hours, opens, latest, day, opens_day, latest_day, now, start.fact, start.hours
     )
+
+
+def _mark(done: Decimal, interval: Decimal, early: Decimal) -> Decimal:
+    """The next fixed mark of the meter: what was done from the opening of a mark on has served that mark."""
+    return ((done + early) // interval + 1) * interval
 
 
 def _place(now: _T | None, opens: _T | None, due: _T | None, latest: _T | None) -> DueState:

@@ -11,7 +11,7 @@ from typing import Self
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from dipmark.adapters.clock import new_id, system_clock
-from dipmark.adapters.languages import yard_words
+from dipmark.adapters.languages import in_language, yard_words
 from dipmark.adapters.rulefiles import read_rules
 from dipmark.adapters.store import Appended, Blob, Store, open_store
 from dipmark.derive.yard import YardNow, yard_now
@@ -140,6 +140,7 @@ def open_office(
     by: str | None = None,
     clock: Callable[[], datetime] = system_clock,
     own_rules: Path | None = None,
+    language: str | None = None,
 ) -> Office:
     """Open a yard by the address of its store.
 
@@ -149,13 +150,22 @@ def open_office(
         by: name of the person who is asking; None is nobody in particular.
         clock: tells the time.
         own_rules: folder with the yard's own rules, laid over the shipped ones.
+        language: IETF tag of what rules and states are said in; None: the yard's first that there are words of.
 
     Raises:
-        NotFound: there is no store and create is False.
+        NotFound: there is no store and create is False, or there are no words of the language.
         RulesError: the yard's own rules cannot be used.
     """
-    office = Office(open_store(address, clock=clock, create=create), read_rules(own_rules), clock)
-    office.rules = yard_words(office.rules, office.yard.languages, own_rules)
+    rules = read_rules(own_rules)
+    if language is not None:
+        rules = in_language(rules, language, own_rules)
+    office = Office(open_store(address, clock=clock, create=create), rules, clock)
+    if language is None:
+        try:
+            office.rules = yard_words(rules, office.yard.languages, own_rules)
+        except BaseException:
+            office.close()
+            raise
     if by is not None:
         office.by = office.people.key_or_new(by)
     return office

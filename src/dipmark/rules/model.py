@@ -237,6 +237,7 @@ class Service(Value, frozen=True, kw_only=True):
         severe: factor on hours and months by kind of use, over 0 up to 1.
         state_when_late: what being late does to the truck's state; None: nothing.
         once: done one time only, counted from new.
+        grid: its hours are due at fixed marks of the meter, every interval from zero, not counted from the last time.
         needs: options of the truck that must all be there; empty: for every truck of the kind.
     """
 
@@ -250,6 +251,7 @@ class Service(Value, frozen=True, kw_only=True):
     severe: dict[str, Decimal] = msgspec.field(default_factory=dict)
     state_when_late: Literal["restricted", "out-of-service"] | None = None
     once: bool = False
+    grid: bool = False
     needs: tuple[str, ...] = ()
 
     def factor(self, uses: Collection[str]) -> Decimal:

@@ -201,6 +201,7 @@ class _Kind:
             severe={use: factor for use in severe.names() if (factor := severe.number(use, 0, 1)) is not None},
             state_when_late=table.choice("state_when_late", LATE) if table.has("state_when_late") else None,
             once=table.flag("once", default=False),
+            grid=table.flag("grid", default=False),
             needs=needs,
             legal=table.flag("legal", default=False),
             source=table.text("source"),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from faces.cli.running import dipmark
+from faces.cli.running import MORNING, dipmark, yard_of
 from office.filling import Workbook, task
 
 LPG = "engine-pneumatic-lpg"
@@ -108,3 +108,14 @@ def test_new_rules_are_either_written_out_or_read_back(tmp_path: Path) -> None:
         assert (ran.code, "give --from KIND" in ran.err) == (2, True)
     assert dipmark("rules", "new", str(tmp_path / "x.xlsx"), "--from", "hovercraft").code == 1
     assert dipmark("rules", "new", str(tmp_path / "x.xlsx"), "--into", str(tmp_path)).code == 1
+
+
+def test_a_yards_trucks_are_told_in_another_language(tmp_path: Path) -> None:
+    store = yard_of(tmp_path)
+    blank = tmp_path / "7.csv"
+    assert dipmark(*store, "--language", "es", "walk", "7", "--blank", str(blank)).code == 0
+    assert "Bocina" in blank.read_text("utf-8")
+    told = dipmark(*store, "--language", "es", "yard", "--json", "--as-of", MORNING).json
+    assert {row["words"] for row in told} == {"Sin revisar"}
+    assert dipmark("--language", "es", "rules", "show", "reach").out.startswith("Carretilla retráctil")
+    assert "There are: en, en-US, es" in dipmark(*store, "--language", "fr", "yard").err

@@ -34,9 +34,18 @@ def start(
         Path | None,
         typer.Option("--rules", envvar="DIPMARK_RULES", metavar="FOLDER", help="The yard's own rules, laid over ours."),
     ] = None,
+    language: Annotated[
+        str | None,
+        typer.Option(
+            "--language",
+            envvar="DIPMARK_LANGUAGE",
+            metavar="TAG",
+            help="Rules and states in this language, such as es or en-US; without it in the yard's.",
+        ),
+    ] = None,
 ) -> None:
     """Keep what every command needs."""
-    context.obj = {"store": store, "rules": rules}
+    context.obj = {"store": store, "rules": rules, "language": language}
 
 
 for group, command in (

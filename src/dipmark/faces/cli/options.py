@@ -39,7 +39,8 @@ def office_of(context: typer.Context, by: str | None = None, *, create: bool = F
     """
     from dipmark.office.open import open_office
 
-    with open_office(store_of(context), create=create, by=by, own_rules=own_rules_of(context)) as office:
+    own, language = own_rules_of(context), language_of(context)
+    with open_office(store_of(context), create=create, by=by, own_rules=own, language=language) as office:
         yield office
 
 
@@ -59,6 +60,12 @@ def own_rules_of(context: typer.Context) -> Path | None:
     """The folder with the yard's own rules, from --rules or DIPMARK_RULES."""
     own: Path | None = context.obj["rules"]
     return own
+
+
+def language_of(context: typer.Context) -> str | None:
+    """The language asked for, from --language or DIPMARK_LANGUAGE; None: the yard's."""
+    tag: str | None = context.obj["language"]
+    return tag
 
 
 def when_of(office: Office, as_of: str | None) -> When:

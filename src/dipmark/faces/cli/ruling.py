@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from dipmark.faces.cli.options import Json, counted, own_rules_of, put_json, say
+from dipmark.faces.cli.options import Json, counted, language_of, own_rules_of, put_json, say
 
 if TYPE_CHECKING:
     from dipmark.rules.model import Rules
@@ -34,10 +34,10 @@ def show(
     from dipmark.rules.model import KIND_KEYS
 
     found = read_rules(own_rules_of(context))
-    if language is not None:
+    if (tag := language or language_of(context)) is not None:
         from dipmark.adapters.languages import in_language
 
-        found = in_language(found, language, own_rules_of(context))
+        found = in_language(found, tag, own_rules_of(context))
     if kind is None:
         listed = [{"kind": key, "rules": key in found.kinds} for key in KIND_KEYS]
         if as_json:
