@@ -244,7 +244,7 @@ def test_on_a_grid_the_marks_stay_whether_it_is_done_early_or_late(done: str, du
     oil = msgspec.structs.replace(made("150h", "engine-oil.change", 150), grid=True)
     kind = msgspec.structs.replace(KIND, services=(oil,))
     found = _other(kind, ENROLLED + worked("2026-01-20", "150h", done))["150h"]
-    assert (found.hours, found.opens, found.latest) == (due, due - 15, due + 15)
+    assert (found.hours, found.opens, found.latest) == (Decimal(due), Decimal(due - 15), Decimal(due + 15))
 
 
 # --- months

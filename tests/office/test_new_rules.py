@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -81,7 +82,7 @@ def test_the_invented_truck_gets_its_rules(book: Workbook) -> None:
     assert (nuts.once, nuts.tasks) == (True, ("own.tighten-the-wheel-nuts",))
     longest = kind.service("2400h")
     assert longest is not None
-    assert (longest.months, longest.interval_hours) == (10, 2400)
+    assert (longest.months, f"{longest.interval_hours}") == (10, "2400")
     source = rules.sources[f"manual-{LPG}-p2"]
     assert (source.clause, source.read_by, source.read_on) == ("page 2", "A. Ruiz", "2026-11-20")
 
@@ -96,7 +97,7 @@ def test_a_new_task_joins_its_service_with_all_that_was_there(book: Workbook) ->
     assert now.tasks == (*then.tasks, "own.drain-the-sump-of")
     drain = kind.task("own.drain-the-sump-of")
     assert drain is not None
-    assert (drain.parts, drain.window.late_percent, drain.retest) == (("sump plug washer",), 0, False)
+    assert (drain.parts, f"{drain.window.late_percent}", drain.retest) == (("sump plug washer",), "0", False)
     assert drain.cautions[1] == "Never with the forks raised: they come down when it runs empty."
 
 
@@ -117,6 +118,37 @@ def test_a_page_alone_says_that_the_manual_says_so_too(book: Workbook) -> None:
     oil = next(one for one in rules.kinds[LPG].checks if one.id == "chain.oil")
     assert [oil.source, oil.symptoms[0].source] == [f"manual-{LPG}-p1-2"] * 2
     assert not rules.sources[oil.source].has_reader
+
+
+def test_days_go_with_how_serious_it_is(book: Workbook) -> None:
+    book.manual()
+    book.change("checks", "chain.oil.dry", how_serious="out of service", days="")
+    book.change("checks", "fuel.gauge.empty", how_serious="Repair by", days=2)
+    book.change("truck", "meters", answer="engine\ndrive")
+    rules_from(book.save(), book.path.parent / "own")
+    kind = read_rules(book.path.parent / "own").kinds[LPG]
+    found = [kind.check(id) for id in ("chain.oil", "fuel.gauge")]
+    told = [(one.seriousness, one.days) for check in found if check for one in check.symptoms]
+    assert told == [("stop", None), ("repair-by", 2)]
+    assert kind.meters == ("engine", "drive")
+
+
+def test_cells_are_read_as_people_write_them(book: Workbook) -> None:
+    book.manual()
+    book.change("truck", "read-on", answer=date(2026, 11, 19))
+    book.change("fitted", "display", usually_fitted_here=True)
+    book.add("tasks", task(service="450h, 900h", only_if_fitted="air-tyres,\nmirrors", parts="bolt, long; washer"))
+    book.add("tasks", task())
+    rules_from(book.save(), book.path.parent / "own")
+    rules = read_rules(book.path.parent / "own")
+    kind = rules.kinds[LPG]
+    first, second = (kind.task(id) for id in ("own.drain-the-sump-of", "own.drain-the-sump-of-2"))
+    assert first is not None
+    assert second is not None
+    assert (first.needs, first.parts) == (("air-tyres", "mirrors"), ("bolt, long", "washer"))
+    assert [one.id for one in kind.services if first.id in one.tasks] == ["450h", "900h"]
+    assert "display" in kind.usual
+    assert rules.sources[first.source].read_on == "2026-11-19"
 
 
 def test_the_place_of_what_the_law_says_stays_with_it(book: Workbook) -> None:
@@ -182,6 +214,8 @@ SLIPS: list[tuple[str, Callable[[Workbook], Any], str, str]] = [
     ("tasks", lambda b: b.add("tasks", task(cautions="hot-oli")), "new-rules-cell", "cautions"),
     ("tasks", lambda b: b.change("tasks", "chain.oil", service="900h"), "new-rules-cell", "service"),
     ("truck", lambda b: b.change("truck", "read-on", answer="last week"), "new-rules-cell", "answer"),
+    ("truck", lambda b: b.change("truck", "every", answer="mostly"), "new-rules-cell", "answer"),
+    ("truck", lambda b: b.change("truck", "kind", answer="reach"), "new-rules-cell", "answer"),
     ("truck", lambda b: b.change("truck", "manual", answer=""), "new-rules-cell", "answer"),
     ("truck", lambda b: b.change("truck", "choice-rhythm", answer="daily"), "rule-choice", "answer"),
     ("truck", lambda b: b.change("truck", "meters", answer="sundial"), "rule-unit", None),  # type: ignore[list-item]

@@ -161,7 +161,8 @@ def test_files_lie_over_one_another() -> None:
 
 
 def test_what_is_wrong_with_the_form_is_named() -> None:
-    content = {"language": "es", "text": "", "horns": {}, "parts": {"oil": 7}, "checks": {"horn": {"heard": "x"}}}
+    parts: Content = {"parts": {"oil": 7}, "checks": {"horn": {"heard": "x"}}}
+    content: Content = {"language": "es", "text": "", "horns": {}, **parts}
     _, problems = read_language([RuleFile("es.toml", content)])
     assert said(problems) == [
         ("rule-text", "text"),

@@ -144,8 +144,6 @@ def _ours(kind: Kind, key: list[str]) -> Value | None:
     check = kind.check(name) if key[0] == "checks" else None
     if check is not None and len(key) > 4 and key[3] == "symptoms":
         return check.symptom(key[4])
-    if key[0] == "services":
-        return kind.service(key[1])
     return check or kind.task(name)
 
 

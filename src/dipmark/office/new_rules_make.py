@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 from typing import Final
 
@@ -67,10 +68,15 @@ class Making:
         every = told.get("every", "").casefold() == "yes"
         title, read_by, read_on = (told.get(id, "") for id in ("manual", "read-by", "read-on"))
         self.manual = Manual(title, read_by, read_on, every)
+        if "kind" in answers and told["kind"] != self.kind.key:
+            hint = f"Write another workbook with --from {ascii(told['kind'])[1:-1][:40]}."
+            self.reading.fault(
+                CELL, answers["kind"], page.field("answer"), ascii(told["kind"])[:60], self.kind.key, hint
+            )
         for id, row in answers.items():
             where = self.reading.where(row, page.field("answer"))
-            if id == "meters" and items(told[id]) != items(was[id].cells["answer"]):
-                self.written.put(("meters",), items(told[id]), where)
+            if id == "meters" and told[id] != was[id].cells["answer"]:
+                self.written.put(("meters",), items(re.sub(r"[,\s]", ";", told[id])), where)
             elif id.startswith("choice-") and told[id] != was[id].cells["answer"]:
                 self.written.put(("choices", id.removeprefix("choice-"), "usual"), told[id], where)
 
@@ -94,7 +100,7 @@ class Making:
         above: Path | None = None
         for row, before in self.both(page):
             if before is not None:
-                part, what, symptom = row.id.split(".")
+                part, what, symptom = f"{row.id}..".split(".")[:3]
                 above = ("checks", part, what)
                 check = self.kind.check(f"{part}.{what}")
                 self.changed(above, about, row, before, check)
@@ -143,8 +149,6 @@ class Making:
         for field in fields:
             if row.cells[field.key] or field.must:
                 value = self.value(row, field)
-                if field.must and value == []:
-                    self.reading.fault(CELL, row, field, "nothing", "at least one")
                 if value is not None:
                     self.written.put((*path, field.toml), value, self.reading.where(row, field))
         self.sourced(path, row)

@@ -14,7 +14,7 @@ import msgspec
 from dipmark.adapters.exporting.workbook import WAS
 from dipmark.adapters.importing.sheet import Sheet
 from dipmark.facts.problems import Problem, Where, code
-from dipmark.office.new_rules_sheets import YES_NO, Field, Page
+from dipmark.office.new_rules_sheets import YES_NO, Field, Page, What
 from dipmark.rules.typed import Path, dotted, near
 
 CELL: Final = code(
@@ -113,7 +113,7 @@ class Reading:
             return
         for row in sheet.rows[1:]:
             held = {key: row.cells[at] if at < len(row.cells) else None for key, at in places.items()}
-            cells = {key: _plain(cell, many=page.field(key).what == "many") for key, cell in held.items()}
+            cells = {key: _plain(cell, page.field(key).what) for key, cell in held.items()}
             if any(cells.values()):
                 yield Row(name, row.line, cells)
 
@@ -128,7 +128,7 @@ class Reading:
     def value(self, row: Row, field: Field) -> object:
         """What a cell means; None, with a fault, where it means nothing."""
         text = row.cells[field.key]
-        if field.what == "many":
+        if field.what in ("many", "ids"):
             return items(text)
         if not text:
             self.fault(CELL, row, field, "nothing", _expected(field), "Ours cannot be emptied, only replaced.")
@@ -165,7 +165,7 @@ def _expected(field: Field) -> str:
     }.get(field.what, "some words")
 
 
-def _plain(value: object, *, many: bool = False) -> str:
+def _plain(value: object, what: What = "text") -> str:
     """A cell as text: a number without needless noughts, a date as in 2026-11-20, yes and no, blanks closed up."""
     if value is None:
         return ""
@@ -176,7 +176,9 @@ def _plain(value: object, *, many: bool = False) -> str:
     if isinstance(value, date):
         return value.isoformat()[:10]
     text = str(value)
-    return "; ".join(items(text)) if many else " ".join(text.split())
+    if what == "ids":
+        return "; ".join(items(re.sub(r"[,\s]", ";", text)))
+    return "; ".join(items(text)) if what == "many" else " ".join(text.split())
 
 
 def items(text: str) -> list[str]:

@@ -21,7 +21,7 @@ WHEN: Final = {
 SERIOUS: Final[dict[str, str]] = {words: code for code, words in SERIOUSNESS.items()}
 METERS: Final = ("engine", "key", "working", "drive", "lift")
 
-What = Literal["text", "whole", "number", "yes", "choice", "many", "day"]
+What = Literal["text", "whole", "number", "yes", "choice", "many", "ids", "day"]
 
 
 class Field(msgspec.Struct, frozen=True, kw_only=True):
@@ -31,7 +31,7 @@ class Field(msgspec.Struct, frozen=True, kw_only=True):
         key: its name in the program.
         header: as it stands in the sheet.
         width: in characters.
-        what: what a cell holds; ``many`` is texts set apart by semicolons.
+        what: what a cell holds; ``many`` is texts set apart by semicolons, ``ids`` names set apart by anything.
         toml: the key it becomes in the rules file; empty: it is no plain value.
         words: for a choice, the words to choose from and what they stand for.
         must: a new row must have it.
@@ -82,7 +82,7 @@ _NEEDS: Final = Field(
     key="needs",
     header="only if fitted",
     width=16,
-    what="many",
+    what="ids",
     toml="needs",
     note="Names from the sheet `fitted`, set apart by ; . Blank: on every such truck.",
 )
@@ -204,7 +204,7 @@ def _services(kind: Kind) -> Page:
         Field(key="name", header="service", width=44, toml="text", must=True),
         Field(key="hours", header="hours", width=9, what="number", toml="interval_hours"),
         Field(key="months", header="months", width=9, what="whole", toml="months", note="Whichever comes first."),
-        Field(key="includes", header="includes", width=26, what="many", toml="includes",
+        Field(key="includes", header="includes", width=26, what="ids", toml="includes",
               note="The ids of the shorter services it holds, set apart by ; ."),
         Field(key="meter", header="hours of which meter", width=12, what="choice", words=meters, toml="meter",
               note="Blank: the first that the truck has."),
@@ -223,7 +223,7 @@ def _services(kind: Kind) -> Page:
 def _tasks(kind: Kind) -> Page:
     fields = (
         _ID,
-        Field(key="services", header="service", width=20, what="many", must=True,
+        Field(key="services", header="service", width=20, what="ids", must=True,
               note="The ids of the services it is done at, set apart by ; . A longer service includes it."),
         Field(key="what", header="what to do", width=44, toml="text", must=True, note="At most 150 characters."),
         Field(key="minutes", header="minutes", width=9, what="whole", toml="minutes", must=True),

@@ -107,9 +107,7 @@ def yard_rows(
     return tuple(yard_row(truck, rules, names, as_of, zone) for truck in trucks)
 
 
-def state_words(
-    truck: Standing, names: Mapping[PersonKey, str], zone: tzinfo, word: Callable[[str], str] = str
-) -> str:
+def state_words(truck: Standing, names: Mapping[PersonKey, str], zone: tzinfo, word: Callable[[str], str] = str) -> str:
     """The state as people read it: with what and until when, by whom and when.
 
     Args:

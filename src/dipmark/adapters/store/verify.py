@@ -158,12 +158,19 @@ def _facts(connection: Connection, pictures: dict[str, Where], progress: Progres
         if row.book != book:
             book, seq, prev = row.book, 0, FIRST
         where = Where(fact=row.id, book=row.book)
+        if torn := [name for name, kind in _KINDS.items() if not isinstance(getattr(row, name), kind)]:
+            yield Problem(FACT_UNREADABLE, f"a fact without {', '.join(torn)}", "a whole fact", _BACKUP, where)
+            continue
         yield from _place(row, seq, prev, where)
         yield from _content(row, where, pictures)
         seq, prev = row.seq, row.digest
     doubled = select(FACTS.c.id).group_by(FACTS.c.id).having(func.count() > 1)
     for id_ in connection.scalars(doubled):
         yield Problem(FACT_DOUBLED, f"id {id_} more than once", "every id once", _BACKUP, Where(fact=id_))
+
+
+_KINDS: Final = {column.name: column.type.python_type for column in FACTS.columns if not column.nullable}
+"""What a damaged file may give in place of a column's value is of another kind: nothing at all, mostly."""
 
 
 def _place(row: Row[Any], seq: int, prev: str, where: Where) -> Iterator[Problem]:

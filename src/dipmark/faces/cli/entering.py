@@ -31,6 +31,12 @@ Meter = Annotated[str | None, typer.Option("--meter", metavar="NAME", help="Whic
 Changed = Annotated[bool, typer.Option("--new-meter", help="The meter was changed; HOURS is what the new one shows.")]
 Old = Annotated[str | None, typer.Option("--old", metavar="HOURS", help="With --new-meter: what the old showed last.")]
 
+Corrects = Annotated[
+    str | None,
+    typer.Option("--corrects", metavar="ID", help="The fact whose hours were wrong: its id or the end of it."),
+]
+Because = Annotated[str | None, typer.Option("--why", metavar="WORDS", help="With --corrects: what was wrong.")]
+
 Seen = Annotated[str, typer.Argument(metavar="WORDS", help="What was seen, heard, felt or smelt.")]
 Check = Annotated[str | None, typer.Option("--check", metavar="ID", help="Which check it belongs to: rules show KIND.")]
 Found = Annotated[str | None, typer.Option("--found", metavar="ID", help="Which of the check's symptoms.")]
@@ -69,19 +75,27 @@ def read(
     meter: Meter = None,
     new_meter: Changed = False,
     old: Old = None,
+    corrects: Corrects = None,
+    why: Because = None,
     as_of: AsOf = None,
     by: By = None,
     as_json: Json = False,
 ) -> None:
-    """Note an hour meter reading."""
+    """Note an hour meter reading, or put one right."""
+    from dipmark.office.amend import correct_hours
     from dipmark.office.enter import hours_from, read_meter
 
     if old is not None and not new_meter:
         raise typer.BadParameter("--old goes with --new-meter")
+    if (corrects is None) is not (why is None) or (corrects and (new_meter or meter)):
+        raise typer.BadParameter("--corrects goes with --why, and with neither --meter nor --new-meter")
     with office_of(context, by) as office:
         value, before = hours_from(hours, "HOURS"), None if old is None else hours_from(old, "--old")
         when = when_of(office, as_of)
-        entered = read_meter(office, name, value, when, meter, changed=new_meter, changed_from=before)
+        if corrects and why:
+            entered = correct_hours(office, name, corrects, value, why, when)
+        else:
+            entered = read_meter(office, name, value, when, meter, changed=new_meter, changed_from=before)
         put_entered(office, name, entered, as_of, as_json, f"Noted: {value:,f} h.")
 
 

@@ -6,9 +6,13 @@ from typing import Annotated
 
 import typer
 
-from dipmark.faces.cli.options import AsOf, By, Json, Truck, office_of, progress_of, put_json
+from dipmark.faces.cli.options import AsOf, By, Json, Truck, office_of, progress_of, put_entered, put_json, when_of
 
 All = Annotated[bool, typer.Option("--all", help="Also what is not due for long.")]
+Withdraw = Annotated[
+    str | None, typer.Option("--withdraw", metavar="ID", help="A fact that never was: its id, or the end of it.")
+]
+Why = Annotated[str | None, typer.Option("--why", metavar="WORDS", help="With --withdraw: why it never was.")]
 
 
 def yard(context: typer.Context, as_of: AsOf = None, by: By = None, as_json: Json = False) -> None:
@@ -60,12 +64,27 @@ def truck(context: typer.Context, name: Truck, as_of: AsOf = None, by: By = None
     put(console(), *truck_parts(page, today))
 
 
-def log(context: typer.Context, name: Truck, as_of: AsOf = None, by: By = None, as_json: Json = False) -> None:
-    """The logbook of a truck: every fact, with both times and its corrections."""
+def log(
+    context: typer.Context,
+    name: Truck,
+    withdraw: Withdraw = None,
+    why: Why = None,
+    as_of: AsOf = None,
+    by: By = None,
+    as_json: Json = False,
+) -> None:
+    """The logbook of a truck: every fact, with both times and its corrections; or withdraw one that never was."""
     from dipmark.faces.cli.render import console, log_parts, put
+    from dipmark.office.amend import withdraw as withdraw_fact
     from dipmark.office.look import as_of_or_now, log_of
 
+    if (withdraw is None) is not (why is None):
+        raise typer.BadParameter("--withdraw goes with --why")
     with office_of(context, by) as office:
+        if withdraw and why:
+            entered = withdraw_fact(office, name, withdraw, why, when_of(office, as_of))
+            put_entered(office, name, entered, as_of, as_json, "Withdrawn; the log shows it, and it counts no more.")
+            return
         rows = log_of(office, name, as_of_or_now(office, as_of))
     if as_json:
         put_json(rows)
