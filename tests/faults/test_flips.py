@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sqlite3
 from pathlib import Path
 
 import pytest
@@ -37,3 +38,17 @@ def test_bytes_that_are_no_text_are_named_by_verify_and_refused_by_the_rest(tmp_
         assert (problem.code, problem.where.book) == ("fact-changed", "truck:1")
         with pytest.raises(StoreError, match=r"damaged.*run verify"):
             store.book(truck_book("1"))
+
+
+def test_a_row_of_which_a_column_is_gone_is_named(tmp_path: Path) -> None:
+    path = tmp_path / "yard.dip"
+    small(path)
+    raw = sqlite3.connect(path)
+    raw.executescript("""
+        CREATE TABLE other AS SELECT * FROM facts; DROP TABLE facts; ALTER TABLE other RENAME TO facts;
+        UPDATE facts SET seq = NULL, prev = NULL WHERE id LIKE '%2';
+    """)
+    raw.close()
+    with open_store(str(path), clock=system_clock, create=False) as store:
+        found = [problem for problem in store.verify() if problem.code == "fact-unreadable"]
+    assert [(problem.found, problem.where.book) for problem in found] == [("a fact without seq, prev", "truck:1")]

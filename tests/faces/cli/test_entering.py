@@ -155,3 +155,30 @@ def test_mistakes_are_said_in_a_line_and_nothing_is_written(
     assert said in ran.err
     assert len(ran.err.splitlines()) <= 3
     assert len(log(store)) == 1
+
+
+def test_a_wrong_entry_is_put_right(tmp_path: Path) -> None:
+    store = yard_of(tmp_path)
+    wrong = dipmark(*store, "read", "7", "1999", "--as-of", MORNING, "--json").json["accepted"][0]
+    assert "Noted" in dipmark(*store, "read", "7", "1999.5", "--corrects", wrong[-6:], "--why", "misread").out
+    assert "Withdrawn" in dipmark(*store, "log", "7", "--withdraw", wrong, "--why", "truck 9").out
+    fate = next(one for one in log(store) if one["id"] == wrong)
+    assert not fate["counts"]
+    for words in (
+        ("read", "7", "5", "--corrects", wrong),
+        ("read", "7", "5", "--why", "x"),
+        ("log", "7", "--why", "x"),
+    ):
+        assert dipmark(*store, *words).code == 2
+
+
+def test_a_plate_is_noted_and_the_sheet_of_a_service_prints_it(tmp_path: Path) -> None:
+    store = yard_of(tmp_path)
+    noted = dipmark(*store, "truck", "7", "--plate", "engine-oil=5.5 l", "--by", "Ana", "--as-of", MORNING)
+    assert "service sheets of this truck print it" in noted.out
+    sheet = dipmark(*store, "work", "7", "150h", "--sheet")
+    assert "engine oil: 5.5 l (read off the plate by Ana" in sheet.out
+    assert "about" in sheet.out
+    assert dipmark(*store, "work", "7", "150h", "--sheet", "--json").json["service"] == "150h"
+    assert dipmark(*store, "work", "7", "--sheet").code == 2
+    assert dipmark(*store, "work", "7", "7h", "--sheet").code == 1

@@ -16,12 +16,14 @@ from dipmark.faces.cli.options import (
     Truck,
     office_of,
     put_entered,
+    put_json,
     say,
     when_of,
     words,
 )
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
     from decimal import Decimal
 
 Serious = Literal["now", "stop", "repair-by", "watch"]
@@ -60,6 +62,7 @@ Services = Annotated[
 ]
 LeftOut = Annotated[list[str] | None, typer.Option("--left-out", metavar="TASK", help="A task that was not done.")]
 Minutes = Annotated[int | None, typer.Option("--minutes", min=0, help="Labour, in minutes.")]
+Sheet = Annotated[bool, typer.Option("--sheet", help="Print what is to be done at one service; write nothing.")]
 Begin = Annotated[bool, typer.Option("--begin", help="Put your lock on: you are working on it.")]
 End = Annotated[bool, typer.Option("--end", help="Take your lock off.")]
 Exception_ = Annotated[
@@ -179,13 +182,17 @@ def work(
     begin: Begin = False,
     end: End = False,
     exception: Exception_ = None,
+    sheet: Sheet = False,
     as_of: AsOf = None,
     by: By = None,
     as_json: Json = False,
 ) -> None:
-    """Record services done, or put your lock on a truck and take it off."""
+    """Record services done, print the sheet of one, or put your lock on a truck and take it off."""
     from dipmark.office import enter
 
+    if sheet:
+        _sheet(context, name, words(services), as_of, as_json)
+        return
     if sum((bool(services), begin, end)) != 1:
         raise typer.BadParameter("name the services done, or say --begin or --end")
     if exception is not None and not end:
@@ -203,6 +210,22 @@ def work(
         put_entered(office, name, entered, as_of, as_json, said)
         if begin and by is None:
             say("The lock carries no name, so anybody unnamed can take it off. --by NAME puts yours on it.", err=True)
+
+
+def _sheet(context: typer.Context, name: str, services: Sequence[str], as_of: str | None, as_json: bool) -> None:
+    from dipmark.faces.cli.render import console, put
+    from dipmark.faces.cli.render_sheet import sheet_parts
+    from dipmark.office.look import as_of_or_now
+    from dipmark.office.plate import sheet_of
+
+    if len(services) != 1:
+        raise typer.BadParameter("--sheet prints one service, such as 150h")
+    with office_of(context) as office:
+        sheet = sheet_of(office, name, services[0], as_of_or_now(office, as_of))
+    if as_json:
+        put_json(sheet)
+    else:
+        put(console(), *sheet_parts(sheet))
 
 
 def _hours(text: str | None) -> Decimal | None:

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Literal
 
 import typer
 
 from dipmark.faces.cli.options import AsOf, By, Json, Truck, office_of, progress_of, put_entered, put_json, when_of
 
 All = Annotated[bool, typer.Option("--all", help="Also what is not due for long.")]
+Plate = Annotated[
+    list[str] | None,
+    typer.Option("--plate", metavar="NAME=VALUE", help="Read on this truck, such as engine-oil='5.5 l'."),
+]
+Where = Annotated[Literal["plate", "manual", "counted"], typer.Option("--from", help="With --plate: read where.")]
 Withdraw = Annotated[
     str | None, typer.Option("--withdraw", metavar="ID", help="A fact that never was: its id, or the end of it.")
 ]
@@ -49,13 +54,26 @@ def due(
     put(console(), *due_parts(shown, local_day(instant, zone)), f"\n{duties_words(office.rules, country)}")
 
 
-def truck(context: typer.Context, name: Truck, as_of: AsOf = None, by: By = None, as_json: Json = False) -> None:
-    """One truck: its state with reasons, open faults, meters, what falls due."""
+def truck(
+    context: typer.Context,
+    name: Truck,
+    plate: Plate = None,
+    source: Where = "plate",
+    as_of: AsOf = None,
+    by: By = None,
+    as_json: Json = False,
+) -> None:
+    """One truck: its state with reasons, open faults, meters, what falls due; or note what stands on its plate."""
     from dipmark.derive.days import local_day
     from dipmark.faces.cli.render import console, put, truck_parts
     from dipmark.office.look import as_of_or_now, page_of
+    from dipmark.office.plate import read_plate
 
     with office_of(context, by) as office:
+        if plate:
+            entered = read_plate(office, name, plate, source, when_of(office, as_of))
+            put_entered(office, name, entered, as_of, as_json, "Noted; service sheets of this truck print it.")
+            return
         instant = as_of_or_now(office, as_of)
         page, today = page_of(office, name, instant), local_day(instant, office.zone)
     if as_json:

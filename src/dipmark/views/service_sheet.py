@@ -1,0 +1,146 @@
+"""What is to be done at a service of one truck, with what has been read on that very truck, or a blank."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from decimal import Decimal
+from typing import Final
+
+import msgspec
+
+from dipmark.derive.past import Counted, Counting
+from dipmark.derive.truck import TruckNow
+from dipmark.facts.base import PersonKey, iso_day
+from dipmark.facts.truck import PlateRead, PlateValue
+from dipmark.rules.model import Rules, Task
+
+BLANK: Final = "____________ from the plate or the manual"
+"""Stands where nobody has counted or read it on that truck: never a number from memory."""
+
+HOW: Final = {"plate": "read off the plate by", "manual": "read in its manual by", "counted": "counted by"}
+
+
+class PlateLine(msgspec.Struct, frozen=True):
+    """One thing that stands on the truck's plate, in its manual, or was counted on it.
+
+    Args:
+        name: what.
+        text: as it is printed: values with their places, by whom and when; or a blank.
+        known: False for a blank.
+    """
+
+    name: str
+    text: str
+    known: bool
+
+
+class SheetTask(msgspec.Struct, frozen=True):
+    """One task on the sheet.
+
+    Args:
+        id: its id.
+        text: what to do.
+        minutes: one trained person.
+        parts: what is fitted new.
+        fluids: what is filled.
+        plate: what belongs to it of this very truck.
+        cautions: what can hurt.
+        retest: it needs a recorded test before release.
+    """
+
+    id: str
+    text: str
+    minutes: int
+    parts: tuple[str, ...]
+    fluids: tuple[str, ...]
+    plate: tuple[PlateLine, ...]
+    cautions: tuple[str, ...]
+    retest: bool
+
+
+class ServiceSheet(msgspec.Struct, frozen=True):
+    """All that is to be done at a service of one truck.
+
+    Args:
+        truck: its number.
+        service: the service.
+        text: its name for people.
+        minutes: the sum of its tasks.
+        tasks: in the order of the rules.
+    """
+
+    truck: str
+    service: str
+    text: str
+    minutes: int
+    tasks: tuple[SheetTask, ...]
+
+
+def service_sheet(truck: TruckNow, service: str, rules: Rules, names: Mapping[PersonKey, str]) -> ServiceSheet | None:
+    """The sheet of a service; None where the rules of this kind of truck have no such service.
+
+    Args:
+        truck: the truck as derived.
+        service: id of the service.
+        rules: of today.
+        names: of people, by key.
+
+    *Source*: litres, torques, pressures and counts are never printed from memory: project rule, common practice.
+    """
+    kind = rules.kind(truck.enrolled.what)
+    found = kind.service(service) if kind else None
+    if kind is None or found is None:
+        return None
+    tasks = kind.all_tasks(found, kind.fitted(truck.enrolled.options, truck.enrolled.fuel))
+    rows = tuple(_task(task, truck.counting, names) for task in tasks)
+    return ServiceSheet(truck.name, found.id, found.text, sum(task.minutes for task in tasks), rows)
+
+
+def _task(task: Task, counting: Counting, names: Mapping[PersonKey, str]) -> SheetTask:
+    plate = tuple(plate_line(name, counting, names) for name in task.plate)
+    return SheetTask(task.id, task.text, task.minutes, task.parts, task.fluids, plate, task.cautions, task.retest)
+
+
+def plate_line(name: str, counting: Counting, names: Mapping[PersonKey, str]) -> PlateLine:
+    """What is known on this truck under a name and under ``name.place``: the last of each place, and their sum.
+
+    Args:
+        name: such as ``grease-fittings``.
+        counting: the truck's record.
+        names: of people, by key.
+    """
+    last: dict[str, tuple[PlateValue, Counted]] = {}
+    words: dict[str, str] = {}
+    for one in counting:
+        if isinstance(one.body, PlateRead):
+            for value in one.body.values:
+                if value.name == name or value.name.startswith(f"{name}."):
+                    last[value.name] = value, one
+            for text in one.body.texts:
+                if text.name == name:
+                    words[text.name] = f"{text.text} ({_who(text.source, one, names)})"
+    label = name.replace("-", " ")
+    if not last and not words:
+        return PlateLine(name, f"{label}: {BLANK}", known=False)
+    parts = [_group(label, list(last.values()), name, names)] if last else []
+    return PlateLine(name, "; ".join([*parts, *(f"{label}: {text}" for text in words.values())]), known=True)
+
+
+def _group(label: str, read: list[tuple[PlateValue, Counted]], name: str, names: Mapping[PersonKey, str]) -> str:
+    units = {value.unit for value, _ in read}
+    places = [value for value, _ in read if value.name != name]
+    said = ", ".join(f"{value.name.removeprefix(name + '.').replace('-', ' ')} {_amount(value)}" for value in places)
+    who = "; ".join(dict.fromkeys(_who(value.source, one, names) for value, one in read))
+    if len(places) == len(read) and units == {None}:
+        total = sum((value.value for value in places), Decimal(0))
+        return f"{label}: {total:f} ({said}; {who})"
+    whole = ", ".join(_amount(value) for value, _ in read if value.name == name)
+    return f"{label}: {', '.join(part for part in (whole, said) if part)} ({who})"
+
+
+def _amount(value: PlateValue) -> str:
+    return f"{value.value:f}" + (f" {value.unit}" if value.unit else "")
+
+
+def _who(source: str, one: Counted, names: Mapping[PersonKey, str]) -> str:
+    return f"{HOW[source]} {names.get(one.by, one.by)}, {iso_day(one.happened.date())}"
