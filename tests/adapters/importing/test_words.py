@@ -18,7 +18,8 @@ from dipmark.adapters.importing.words import (
 )  # fmt: skip
 
 HEADERS = {
-    "truck": "Truck; truck no.; Truck #; FORKLIFT; Unit No; Fleet no; Asset ID; Stapler-Nr.; Staplernummer; "
+    "truck": "Matrícula; Kennzeichen; Inv.-Nr.; Registration no; "
+    "Truck; truck no.; Truck #; FORKLIFT; Unit No; Fleet no; Asset ID; Stapler-Nr.; Staplernummer; "
     "Gerätenummer; Geraete-Nr; Nº de carretilla; Carretilla; N° montacargas; Máquina; Equipo; Fahrzeug",
     "kind": "Kind; Type; truck type; Typ; Bauart; Staplertyp; tipo de carretilla; Tipo",
     "date": "Date; Reading date; DATE OF SERVICE; Datum; Ablesedatum; Wartungsdatum; Fecha; Fecha de lectura; "

@@ -32,7 +32,10 @@ _HEADERS: Final[dict[Field, str]] = {
     "kind": "kind, kind of truck, type, type of truck, truck type, truck kind, forklift type, class, truck class, "
     "vehicle type, machine type; tipo, tipo de carretilla, tipo de máquina, clase, tipo de equipo, "
     "tipo de montacargas; Typ, Art, Bauart, Staplertyp, Staplerart, Fahrzeugart, Fahrzeugtyp, Gerätetyp, Geräteart",
-    "date": "date, reading date, date of reading, date read, read on, service date, date of service, serviced on, "
+    "truck": "registration, registration no, reg, reg no, plate no, tag no; matrícula, placa, número económico, "
+    "número interno; Kennzeichen, Inv.-Nr., Inv. Nr., interne Nummer",
+    "date": "date, read date, "
+    "reading date, date of reading, date read, read on, service date, date of service, serviced on, "
     "date done, done on, work date, fault date, date of fault, date reported, reported on, date and time, date/time, "
     "when; fecha, fecha de lectura, fecha lectura, fecha de servicio, fecha servicio, fecha de mantenimiento, "
     "fecha de revisión, fecha de avería, fecha avería, fecha y hora, realizado el; Datum, Ablesedatum, Ablesung am, "
@@ -40,11 +43,14 @@ _HEADERS: Final[dict[Field, str]] = {
     "erledigt am, gemeldet am, Meldedatum, Datum/Uhrzeit, Datum Uhrzeit",
     "time": "time, time of day, clock; hora, hora de lectura; Uhrzeit, Zeit",
     "commissioned": "commissioned, commissioned on, date commissioned, commissioning date, date of commissioning, "
+    "in use since, date in use, start date, "
     "in service since, in-service date, put into service, put in service, first used, enrolled, enrolled on; "
+    "en uso desde, "
     "puesta en marcha, fecha de puesta en marcha, puesta en servicio, fecha de puesta en servicio, en servicio desde, "
     "fecha de alta, alta; Inbetriebnahme, Inbetriebnahmedatum, Datum der Inbetriebnahme, Erstinbetriebnahme, "
     "Indienststellung, in Betrieb seit, im Einsatz seit",
     "hours": "hours, hour, hrs, h, hour meter, hours meter, hour meter reading, hour reading, hours reading, meter, "
+    "meter hrs, "
     "meter reading, meter hours, reading, hours run, run hours, running hours, operating hours, engine hours, "
     "working hours, truck hours, current hours, hours now, service hours, hours at service, hours shown; "
     "horas, hrs., horómetro, lectura, lectura del horómetro, lectura de horas, lectura horómetro, horas de trabajo, "
