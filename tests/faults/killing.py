@@ -29,16 +29,26 @@ SHARES: Final = (40, 20, 10, 12, 12, 6)
 def campaign(where: str, kills: int, seed: int = SEED) -> Iterator[Outcome]:
     """Every trial on one kind of store; of PostgreSQL's kills one in twenty hits the server."""
     folder = Path(tempfile.mkdtemp(prefix="dipmark-kills-"))
-    if where == "sqlite":
-        yield from _trials(FilePlace(folder), kills, seed)
-    else:
-        of_server = max(2, kills // 20)
-        with KilledServer() as server:
-            place = ServerPlace(folder, server)
-            yield from _trials(place, kills - of_server, seed)
-            place.fresh()
-            yield server_rounds(place, of_server, random.Random(f"{seed} server"))
-    shutil.rmtree(folder)  # what a failed trial has left stays, to be looked at
+    try:
+        if where == "sqlite":
+            yield from _trials(FilePlace(folder), kills, seed)
+        else:
+            yield from _on_server(folder, kills, seed)
+    except AssertionError:
+        raise  # what a failed trial has left stays, to be looked at
+    except BaseException:
+        shutil.rmtree(folder)
+        raise
+    shutil.rmtree(folder)
+
+
+def _on_server(folder: Path, kills: int, seed: int) -> Iterator[Outcome]:
+    of_server = max(2, kills // 20)
+    with KilledServer() as server:
+        place = ServerPlace(folder, server)
+        yield from _trials(place, kills - of_server, seed)
+        place.fresh()
+        yield server_rounds(place, of_server, random.Random(f"{seed} server"))
 
 
 def _trials(place: Place, kills: int, seed: int) -> Iterator[Outcome]:
