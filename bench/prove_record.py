@@ -108,8 +108,8 @@ kill that came later was looked at all the same, and is not counted. A program a
 answered. After each kill the store was opened again, which recovers it, and looked at:
 
 - All that was acknowledged is there. Of what was not, the whole batch, rows, store or file is there, or nothing of it.
-- `verify` found nothing, after every kill that left a store. One that was being backed up was verified after every tenth
-  whole backup and at the end; every whole backup was.
+- `verify` found nothing, after every kill that left a store. One that was being backed up was verified after every
+  tenth whole backup and at the end; every whole backup was.
 - A store, a backup or a file of refused rows lies under its name whole, or not at all. Tables taken again added all of
   their good rows or none, and handed the bad ones back.
 - A migration is done and recorded, or neither. Two made-up ones were used: one fills a table from the record, one makes

@@ -162,7 +162,7 @@ def meaning(fault: BaseException) -> str:
 
 def is_postgres(address: str) -> bool:
     """Whether an address is one of a PostgreSQL database."""
-    return address.startswith(("postgresql://", "postgres://"))
+    return address.startswith(("postgresql://", "postgresql+psycopg://", "postgres://"))
 
 
 def postgres(address: str) -> Database:
