@@ -125,3 +125,16 @@ def test_an_empty_yard_says_so(tmp_path: Path) -> None:
     late = dipmark(*empty, "truck", "7", "--as-of", "2020-01-01")
     assert (late.code, "not enrolled yet" in late.err) == (1, True)
     assert dipmark(*empty, "log", "7", "--as-of", "2020-01-01").out == "Nothing yet.\n"
+
+
+def test_hours_on_a_truck_out_of_service_are_an_alarm_on_board_and_page(tmp_path: Path) -> None:
+    store = yard_of(tmp_path)
+    dipmark(*store, "read", "7", "1000", "--as-of", "2026-11-18T06:00")
+    dipmark(*store, "stop", "7", "leak", "--as-of", "2026-11-18T07:00")
+    dipmark(*store, "read", "7", "1010", "--as-of", "2026-11-19T06:00")
+    for words in (("yard",), ("truck", "7")):
+        assert "ALARM: The truck ran at least" in dipmark(*store, *words, "--as-of", "2026-11-19T07:00").out
+    (row,) = [
+        one for one in dipmark(*store, "yard", "--as-of", "2026-11-19T07:00", "--json").json if one["truck"] == "7"
+    ]
+    assert [one["rule"] for one in row["alarms"]] == ["alarm.out-of-service"]

@@ -219,6 +219,8 @@ def truck_parts(page: TruckPage, today: date) -> Iterator[ConsoleRenderable]:
     yield Text(f"{SHAPE[row.state]} Truck {row.truck}: {state_line(row)}", STYLE[row.state])
     if row.lock:
         yield _in(Text(f"Being worked on by {row.lock}: do not touch.", "bold"))
+    for alarm in row.alarms:
+        yield _in(Text(f"ALARM: {alarm.text}", "bold"))
     for reason in reasons_of(row):
         source = Text(f"  [{reason.source}]" if reason.source else "", "dim")
         yield _in(Text.assemble(reason.text, source))
