@@ -14,7 +14,8 @@ from dipmark.derive.yard import YardNow
 from dipmark.facts.base import FIRST, Accepted, BookId, Fact, FactId
 from dipmark.facts.codec import accept
 from dipmark.facts.notation import parse
-from dipmark.rules.model import Check, Kind, Place, Rules, Service, Source, Symptom, Task, Window, rules_of
+from dipmark.rules.model import Check, Kind, Place, Rules, Service, Source, Symptom, Task, rules_of
+from dipmark.rules.window import Window
 
 ZONE: Final = ZoneInfo("Europe/Berlin")
 LATER: Final = datetime(2199, 1, 1, tzinfo=ZONE)

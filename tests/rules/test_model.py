@@ -5,7 +5,8 @@ from decimal import Decimal
 import msgspec
 import pytest
 
-from dipmark.rules.model import Service, Window
+from dipmark.rules.model import Service
+from dipmark.rules.window import Window
 from rules.small import KIND, own, rules, shipped
 
 REACH = rules().kinds["reach"]

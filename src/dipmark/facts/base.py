@@ -65,12 +65,14 @@ class Value(Part, frozen=True):
         value: as read; the last digit written is the instrument's resolution.
         unit: as in `facts.units`.
         place: where on the truck, such as ``left``.
+        resolution: the step it was read in, where that is not the last digit written, as with a rule in sixteenths.
     """
 
     quantity: Key
     value: Decimal
     unit: Key
     place: Key | None = None
+    resolution: Decimal | None = None
 
 
 class Fact(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):

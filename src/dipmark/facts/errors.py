@@ -2,6 +2,8 @@
 
 DipmarkError
 ├── Refused        what was asked may not be done: carries the problems     (office)
+├── NotAllowed     who asks may not do that, or is not known               (office.access, office.sign_in)
+├── Paused         too many wrong tries: carries until when                (office.sign_in)
 ├── NotFound       no such store, truck, fact, file                        (office, adapters)
 ├── StoreError     the store cannot be read or written                     (adapters.store)
 ├── RulesError     the rules cannot be used: carries the problems          (adapters.rulefiles)
@@ -14,6 +16,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+    from datetime import datetime
 
     from dipmark.facts.problems import Problem
 
@@ -28,6 +31,18 @@ class DipmarkError(Exception):
 
 class Refused(DipmarkError):
     """What was asked may not be done; `problems` say why."""
+
+
+class NotAllowed(DipmarkError):
+    """Who asks may not do that, or is not known."""
+
+
+class Paused(DipmarkError):
+    """Too many wrong tries; `until` says when the next is listened to."""
+
+    def __init__(self, message: str, until: datetime) -> None:
+        super().__init__(message)
+        self.until = until
 
 
 class NotFound(DipmarkError):

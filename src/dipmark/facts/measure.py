@@ -5,7 +5,21 @@ from __future__ import annotations
 from datetime import date
 from decimal import Decimal
 
-from dipmark.facts.base import Body, BookId, Digest, Key, Reading, Text, Value
+from dipmark.facts.base import Body, BookId, Digest, Key, Part, Reading, Text, Value
+
+
+class Chosen(Part, frozen=True):
+    """What was chosen among a few words, such as the scale of a hydrometer.
+
+    Args:
+        quantity: what.
+        word: which.
+        place: where on the truck.
+    """
+
+    quantity: Key
+    word: Key
+    place: Key | None = None
 
 
 class Measured(Body, frozen=True, tag="measured"):
@@ -15,6 +29,7 @@ class Measured(Body, frozen=True, tag="measured"):
         subject: what was measured, such as ``chain`` or ``fork-heel``.
         values: the readings, each with its place.
         conditions: what they depend on: new length, temperature, load.
+        chosen: conditions that are words: the scale of a hydrometer, what kind of coolant.
         instrument: with what.
         item: the item measured, where it is not the book's own thing.
         check: the check that asked for it.
@@ -27,6 +42,7 @@ class Measured(Body, frozen=True, tag="measured"):
     subject: Key
     values: tuple[Value, ...]
     conditions: tuple[Value, ...] = ()
+    chosen: tuple[Chosen, ...] = ()
     instrument: Key | None = None
     item: BookId | None = None
     check: Key | None = None

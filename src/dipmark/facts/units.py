@@ -26,10 +26,12 @@ class Unit(msgspec.Struct, frozen=True):
 
 
 def _units() -> dict[str, Unit]:
-    inch, pound, psi = Fraction("25.4"), Fraction("0.45359237"), Fraction("4.4482216152605") / Fraction("0.64516")
+    inch, pound, force = Fraction("25.4"), Fraction("0.45359237"), Fraction("4.4482216152605")
+    psi = force / Fraction("0.64516")
     rows: list[tuple[str, str, Fraction, Fraction]] = [
         ("h", "time", Fraction(1), Fraction(0)),
         ("min", "time", Fraction(1, 60), Fraction(0)),
+        ("s", "time", Fraction(1, 3600), Fraction(0)),
         ("mm", "length", Fraction(1), Fraction(0)),
         ("cm", "length", Fraction(10), Fraction(0)),
         ("m", "length", Fraction(1000), Fraction(0)),
@@ -45,11 +47,28 @@ def _units() -> dict[str, Unit]:
         ("kPa", "pressure", Fraction(1), Fraction(0)),
         ("bar", "pressure", Fraction(100), Fraction(0)),
         ("psi", "pressure", psi, Fraction(0)),
+        ("inH2O", "pressure", Fraction("0.24908891"), Fraction(0)),
+        ("N", "force", Fraction(1), Fraction(0)),
+        ("kN", "force", Fraction(1000), Fraction(0)),
+        ("lbf", "force", force, Fraction(0)),
+        ("N.m", "torque", Fraction(1), Fraction(0)),
+        ("lbf.ft", "torque", force * Fraction("0.3048"), Fraction(0)),
+        ("km/h", "speed", Fraction(1), Fraction(0)),
+        ("m/s", "speed", Fraction("3.6"), Fraction(0)),
+        ("mph", "speed", Fraction("1.609344"), Fraction(0)),
+        ("deg", "angle", Fraction(1), Fraction(0)),
+        ("cSt", "viscosity", Fraction(1), Fraction(0)),
+        ("A", "current", Fraction(1), Fraction(0)),
+        ("m3/h", "flow", Fraction(1), Fraction(0)),
+        ("l/h", "flow", Fraction(1, 1000), Fraction(0)),
+        ("ml/h", "flow", Fraction(1, 1_000_000), Fraction(0)),
+        ("mg/g", "acidity", Fraction(1), Fraction(0)),
         ("C", "temperature", Fraction(1), Fraction(0)),
         ("F", "temperature", Fraction(5, 9), Fraction(-160, 9)),
         ("V", "voltage", Fraction(1), Fraction(0)),
         ("Ah", "charge", Fraction(1), Fraction(0)),
         ("%", "share", Fraction(1), Fraction(0)),
+        ("ppm", "share", Fraction(1, 10_000), Fraction(0)),
         ("sg", "gravity", Fraction(1), Fraction(0)),
         ("count", "count", Fraction(1), Fraction(0)),
     ]
@@ -58,7 +77,72 @@ def _units() -> dict[str, Unit]:
 
 UNITS: Final = _units()
 """Units by name. Source: the inch is 25.4 mm, the pound 0.45359237 kg (international yard and pound agreement, 1959);
-the pound-force is that mass at 9.80665 m/s²; the US gallon is 231 cubic inches."""
+the pound-force is that mass at 9.80665 m/s²; the US gallon is 231 cubic inches; the inch of water is the
+conventional one (NIST SP 811, table B.8, from memory). Torque is N.m and lbf.ft, acid and base numbers mg/g (of KOH)."""
+
+WRITTEN: Final[dict[str, str]] = {
+    **{name.casefold(): name for name in UNITS},
+    "hr": "h",
+    "hrs": "h",
+    "hour": "h",
+    "hours": "h",
+    "sec": "s",
+    "minutes": "min",
+    "seconds": "s",
+    '"': "in",
+    "”": "in",
+    "″": "in",
+    "inch": "in",
+    "inches": "in",
+    "'": "ft",
+    "feet": "ft",
+    "foot": "ft",
+    "millimetre": "mm",
+    "millimetres": "mm",
+    "lbs": "lb",
+    "litre": "l",
+    "litres": "l",
+    "liter": "l",
+    "liters": "l",
+    "°c": "C",
+    "degc": "C",
+    "°f": "F",
+    "degf": "F",
+    "°": "deg",
+    "degrees": "deg",
+    "mm²/s": "cSt",
+    "mm2/s": "cSt",
+    "n·m": "N.m",
+    "nm": "N.m",
+    "lbf·ft": "lbf.ft",
+    "lbf-ft": "lbf.ft",
+    "lb.ft": "lbf.ft",
+    "lb·ft": "lbf.ft",
+    "ft·lbf": "lbf.ft",
+    "ft.lbf": "lbf.ft",
+    "ft-lbf": "lbf.ft",
+    "ft-lb": "lbf.ft",
+    "ft·lb": "lbf.ft",
+    "lb-ft": "lbf.ft",
+    "inh₂o": "inH2O",
+    "in h2o": "inH2O",
+    "kph": "km/h",
+    "mgkoh/g": "mg/g",
+    "mg koh/g": "mg/g",
+    "mg/kg": "ppm",
+    "percent": "%",
+    "amp": "A",
+    "amps": "A",
+    "volt": "V",
+    "volts": "V",
+    "m³/h": "m3/h",
+    "kg/l": "sg",
+    "gals": "gal",
+    "gallons": "gal",
+    "qts": "qt",
+    "bars": "bar",
+}
+"""Units as people write them, in small letters, with the name that stands in a record."""
 
 
 def convert(value: Decimal | Fraction, unit: str, to: str) -> Fraction:

@@ -7,7 +7,8 @@ from typing import Final, Literal
 import msgspec
 
 from dipmark.adapters.exporting.workbook import Column, Filling, Form
-from dipmark.rules.model import Check, Kind, Service, Symptom, Task, Window
+from dipmark.rules.model import Check, Kind, Service, Symptom, Task
+from dipmark.rules.window import Window
 from dipmark.views.words import SERIOUSNESS
 
 YES_NO: Final = {"yes": True, "no": False}

@@ -11,6 +11,7 @@ from typing import Final
 from dipmark.facts.base import RANK
 from dipmark.facts.problems import Problem, Where, code
 from dipmark.rules.duty import Duty
+from dipmark.rules.limits import Limit, Subject
 from dipmark.rules.model import KIND_KEYS, Check, Kind, Rules, Service, Source, Symptom, Task
 from dipmark.rules.symptoms import System, Trouble
 from dipmark.rules.typed import Faults, Path, by_key, near
@@ -82,6 +83,8 @@ def lint(rules: Rules, place: Callable[[Path], Where] = by_key) -> tuple[Problem
             _duty(faults, ("duties", country, "duties", duty.id), duty, rules)
     for id, system in rules.systems.items():
         _system(faults, ("systems", id), system, rules)
+    for id, subject in rules.subjects.items():
+        _subject(faults, ("subjects", id), subject, rules)
     return tuple(faults.all)
 
 
@@ -114,6 +117,20 @@ def _system(faults: Faults, path: Path, system: System, rules: Rules) -> None:
                 _text(faults, (*below, key), line, "trouble")
         if not trouble.causes:
             faults.add(EMPTY, (*below, "causes"), "no cause", "at least one")
+
+
+def _subject(faults: Faults, path: Path, subject: Subject, rules: Rules) -> None:
+    _text(faults, (*path, "text"), subject.text, "name")
+    for rule in (*subject.limits.values(), *subject.rows.values()):
+        _sourced(faults, (*path, "limits" if isinstance(rule, Limit) else "rows", rule.id), rule, rules)
+    for limit in subject.limits.values():
+        if (limit.days is None) is (limit.verdict == "repair-by"):
+            expected = "days with repair-by, and only there"
+            found = "no days" if limit.days is None else f"{limit.days} days"
+            faults.add(DAYS, (*path, "limits", limit.id, "days"), f"{found} with {limit.verdict}", expected)
+    for caution in subject.cautions:
+        _sourced(faults, (*path, "cautions", caution.id), caution, rules)
+        _text(faults, (*path, "cautions", caution.id, "text"), caution.text, "caution")
 
 
 def _trucks(faults: Faults, path: Path, trucks: Trucks, rules: Rules) -> None:

@@ -20,10 +20,12 @@ import msgspec
 from dipmark.facts.base import RANK
 from dipmark.facts.problems import Problem, Where, code
 from dipmark.rules.duty import Duty
-from dipmark.rules.model import KIND_KEYS, Check, Kind, Rules, Service, Symptom, Task, Window
+from dipmark.rules.limits import limit_path, looser
+from dipmark.rules.model import KIND_KEYS, Check, Kind, Rules, Service, Symptom, Task
 from dipmark.rules.symptoms import Trouble
 from dipmark.rules.typed import MISSING, Faults, Path, by_key, dotted, near
 from dipmark.rules.value import Trucks, Value
+from dipmark.rules.window import Window
 
 TWICE: Final = code("rule-twice", "two rules files of one set say something about the same key")
 LOOSER: Final = code("rule-looser", "a yard's own rule is looser than safety or law allows")
@@ -31,8 +33,11 @@ KIND: Final = code("rule-kind", "a rules file is about a kind of truck, a countr
 PART: Final = code("rule-part", "a part of a truck is taken by no kind of truck, taken and not there, or no name")
 DEEP: Final = code("rule-deep", "a rules file nests deeper than any rule does")
 
-ABOUT: Final = ("kind", "part", "country", "system")
+ABOUT: Final = ("kind", "part", "country", "system", "subject")
 """Keys that say what a file is about."""
+
+NAMED: Final = (("system", "systems"), ("subject", "subjects"))
+"""Keys with any name behind them, and where all rules of that sort stand."""
 
 _COUNTRY: Final = re.compile(r"[A-Z]{2}(-[A-Z0-9]{1,3})?")
 
@@ -65,8 +70,9 @@ class RuleFile(msgspec.Struct, frozen=True):
             return (key,)
         if key == "duties":
             return ("duties", str(self.table.get("country")), "duties")
-        if "system" in self.table:
-            return ("systems", str(self.table["system"]), key)
+        for about, all_of in NAMED:
+            if about in self.table:
+                return (all_of, str(self.table[about]), key)
         if "part" in self.table:
             return ("parts", str(self.table["part"]), key)
         return ("kinds", str(self.table.get("kind")), key)
@@ -87,7 +93,7 @@ class Laid(msgspec.Struct, frozen=True):
     """All files laid over one another.
 
     Args:
-        tree: ``version``, ``sources``, ``kinds`` by key, ``duties`` by country, ``systems`` by id.
+        tree: ``version``, ``sources``, ``kinds`` by key, ``duties`` by country, ``systems`` and ``subjects`` by id.
         files: those it was made of, the lowest first.
         problems: what was wrong with the files as such.
         takes: the parts that each kind takes.
@@ -238,10 +244,11 @@ def _add(layer: dict[str, object], file: RuleFile) -> list[Problem]:
         found = "a kind of truck and a part" if "kind" in file.table else ascii(file.table["part"])[:60]
         faults.add(PART, ("part",), found, "a part by its name, such as mast, and no kind beside it")
         return faults.all
-    if "system" in file.table and ("kind" in file.table or not isinstance(file.table["system"], str)):
-        found = "a kind of truck and a system" if "kind" in file.table else ascii(file.table["system"])[:60]
-        faults.add(KIND, ("system",), found, "a system by its id, such as brakes, and no kind beside it")
-        return faults.all
+    for about in (about for about, _ in NAMED if about in file.table):
+        if "kind" in file.table or not isinstance(file.table[about], str):
+            found = f"a kind of truck and a {about}" if "kind" in file.table else ascii(file.table[about])[:60]
+            faults.add(KIND, (about,), found, f"a {about} by its id, such as brakes, and no kind beside it")
+            return faults.all
     for key, value in file.table.items():
         if key not in ABOUT:
             rooted = nested(file.root(key), value)
@@ -310,6 +317,11 @@ def loosened(ours: Rules, laid: Rules, place: Callable[[Path], Where] = by_key) 
                 path = ("systems", id, "troubles", trouble.id)
                 _symptom(faults, path, trouble, then)
                 _fewer(faults, path, trouble.trucks, then.trucks)
+    for id, subject in ours.subjects.items():
+        for limit in subject.limits.values():
+            then_limit = laid.subjects[id].limits.get(limit.id)
+            if then_limit is not None and (found := looser(limit, then_limit)) is not None:
+                faults.add(LOOSER, limit_path(id, limit.id, found[0]), found[1], found[2], _HINT)
     return tuple(faults.all)
 
 

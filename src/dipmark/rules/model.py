@@ -12,8 +12,10 @@ import msgspec
 from dipmark.facts.base import RANK, Seriousness
 from dipmark.rules.choice import Choice
 from dipmark.rules.duty import Duty
+from dipmark.rules.limits import Subject
 from dipmark.rules.symptoms import System
 from dipmark.rules.value import Caution, Value
+from dipmark.rules.window import Window
 
 if TYPE_CHECKING:
     from collections.abc import Collection
@@ -35,8 +37,6 @@ KIND_KEYS: Final = (
     "telescopic",
 )
 """Every kind of truck known by name, with or without rules."""
-
-HUNDRED: Final = Decimal(100)
 
 
 class Source(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -158,40 +158,6 @@ class Place(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
     id: str
     text: str
     number: int
-
-
-class Window(Value, frozen=True, kw_only=True):
-    """How far before and after its mark a task may be done.
-
-    Args:
-        early_percent: of the interval, 0 to 50.
-        late_percent: of the interval, 0 to 50.
-        late_most_hours: the late part is never longer than this, hours; None: no further bound.
-
-    *Edge*: both edges belong to the window: done exactly at `late_hours` after the mark is still in time.
-    """
-
-    early_percent: Decimal
-    late_percent: Decimal
-    late_most_hours: Decimal | None = None
-
-    def early_hours(self, interval: Decimal) -> Decimal:
-        """Hours before the mark from which the task may be done.
-
-        Example:
-            >>> oil = Window(early_percent=Decimal(10), late_percent=Decimal(10), source="cp", mark="common practice")
-            >>> oil.early_hours(Decimal(150))
-            Decimal('15')
-        """
-        return interval * self.early_percent / HUNDRED
-
-    def late_hours(self, interval: Decimal) -> Decimal:
-        """Hours after the mark up to and including which the task is still in time.
-
-        *Source*: project rule, common practice: 10 %, at most 25 h, for oil and grease; 0 where safety hangs on it.
-        """
-        late = interval * self.late_percent / HUNDRED
-        return late if self.late_most_hours is None else min(late, self.late_most_hours)
 
 
 class Task(Value, frozen=True, kw_only=True):
@@ -372,6 +338,7 @@ class Rules(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
         duties: by country code.
         sources: by key.
         systems: what may be wrong, by system.
+        subjects: what is measured, with its limits, by subject.
         words: what screens and sheets say, by the English for it; empty: English.
         version: of the shipped rules, or of the yard's own where they give one; not that of the program.
         digest: SHA-256 over the canonical content, hex: two sets with one digest say the same.
@@ -383,6 +350,7 @@ class Rules(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
     version: str
     digest: str
     systems: dict[str, System] = {}
+    subjects: dict[str, Subject] = {}
     words: dict[str, str] = {}
 
     def word(self, english: str) -> str:
@@ -428,13 +396,21 @@ def rules_of(
     sources: dict[str, Source],
     version: str,
     systems: dict[str, System] | None = None,
+    subjects: dict[str, Subject] | None = None,
 ) -> Rules:
     """Put rules together and give them their digest.
 
     Returns:
         The rules; the digest depends on their content only, not on the order in which files were read.
     """
-    systems = systems or {}
-    content = msgspec.json.encode((kinds, duties, sources, version, systems), order="deterministic")
-    digest = hashlib.sha256(content).hexdigest()
-    return Rules(kinds=kinds, duties=duties, sources=sources, version=version, digest=digest, systems=systems)
+    told = (kinds, duties, sources, version, systems or {}, subjects or {})
+    digest = hashlib.sha256(msgspec.json.encode(told, order="deterministic")).hexdigest()
+    return Rules(
+        kinds=kinds,
+        duties=duties,
+        sources=sources,
+        version=version,
+        digest=digest,
+        systems=systems or {},
+        subjects=subjects or {},
+    )

@@ -10,6 +10,7 @@ from dipmark.facts.base import RANK
 from dipmark.facts.problems import Problem
 from dipmark.rules.choice import read_choices
 from dipmark.rules.duty import LONGEST_MONTHS, read_duties
+from dipmark.rules.limits import read_subjects
 from dipmark.rules.merge import Laid
 from dipmark.rules.model import (
     Asked,
@@ -22,12 +23,12 @@ from dipmark.rules.model import (
     Symptom,
     Task,
     When,
-    Window,
     rules_of,
 )
 from dipmark.rules.symptoms import LONGEST_DAYS, read_systems
 from dipmark.rules.typed import Faults, Path, Table, near
 from dipmark.rules.value import MARKS, REFERENCE, SERIOUSNESS, read_caution
+from dipmark.rules.window import Window
 
 WHEN: Final[tuple[When, ...]] = ("key-off", "key-on", "running", "drive", "shift-end")
 
@@ -74,8 +75,9 @@ def draft(laid: Laid) -> tuple[Rules, tuple[Problem, ...]]:
     kinds = {key: _Kind(table, key).read() for key, table in root.table("kinds").each()}
     duties = {country: read_duties(table, country) for country, table in root.table("duties").each()}
     systems = read_systems(root.table("systems"))
+    subjects = read_subjects(root.table("subjects"))
     root.close()
-    return rules_of(kinds, duties, sources, version, systems), tuple(faults.all)
+    return rules_of(kinds, duties, sources, version, systems, subjects), tuple(faults.all)
 
 
 _STRICT: Final = Window(early_percent=Decimal(0), late_percent=Decimal(0), source="", mark="unverified")

@@ -177,6 +177,17 @@ class Table:
             self.faults.add(CHOICE, path, f"{shown(word)} twice", "each once")
         return words
 
+    def rows(self, key: str, width: int, most: int) -> Iterator[tuple[Decimal, ...]]:
+        """A list of rows of numbers, each of `width` numbers from -`most` to `most`."""
+        path = (*self.path, key)
+        value = self._data[key] if self.has(key) else []
+        if not isinstance(value, list) or not all(isinstance(row, list) and len(row) == width for row in value):
+            self.faults.add(TYPE, path, shown(value), f"a list of rows of {width} numbers")
+            return
+        for index, row in enumerate(value):
+            cells = Table({f"{at}": cell for at, cell in enumerate(row)}, (*path, f"{index}"), self.faults)
+            yield tuple(cells.number(f"{at}", -most, most) or Decimal(0) for at in range(width))
+
     def table(self, key: str) -> Table:
         """The table under a key; an absent one reads as empty."""
         return Table(self._data[key] if self.has(key) else {}, (*self.path, key), self.faults)
