@@ -14,6 +14,7 @@ import msgspec
 from dipmark.facts.base import RANK, Seriousness
 from dipmark.facts.problems import Problem, Where, code
 from dipmark.facts.quantity import Quantity, parse_quantity, plain
+from dipmark.facts.units import convert
 from dipmark.rules.limits import Edge, Limit, Subject
 
 Verdict = Seriousness | Literal["in"]
@@ -154,16 +155,17 @@ class Measurement(msgspec.Struct, frozen=True, kw_only=True):
         return next((one for one in self.inputs if one.name == name), None)
 
 
-def past(value: Quantity, limit: Fraction, edge: Edge, error: Fraction = Fraction(0)) -> bool:
+def past(value: Quantity, limit: Fraction, unit: str, edge: Edge, error: Quantity | None = None) -> bool:
     """Whether a reading is past a limit.
 
     The limit is rounded to the step of the reading towards the safe side; the reading is taken as it stands.
 
     Args:
         value: as read.
-        limit: in the unit of the reading.
+        limit: in `unit`.
+        unit: of the limit.
         edge: which side is past it.
-        error: of the instrument, in the same unit, 0 or more: a reading that may be past the limit is.
+        error: of the instrument: a reading that may be past the limit is.
 
     *Edge*: with ``at-or-above`` and ``at-or-below`` a reading exactly at the rounded limit is past it; with ``above``
     and ``below`` the limit itself still passes.
@@ -172,14 +174,15 @@ def past(value: Quantity, limit: Fraction, edge: Edge, error: Fraction = Fractio
 
     Example:
         >>> chain = Quantity(Fraction("313.94"), "mm", Fraction("0.01"))
-        >>> past(chain, Fraction("313.944"), "at-or-above")
+        >>> past(chain, Fraction("313.944"), "mm", "at-or-above")
         True
     """
     sign = 1 if edge in ("above", "at-or-above") else -1
-    reading, bound, step = sign * value.value + error, sign * limit, value.resolution
+    reading, bound = sign * value.value, sign * convert(limit, unit, value.unit)
+    reached = reading + (error.to(value.unit).value if error else 0)
     if edge in ("above", "below"):
-        return reading > bound
-    return reading >= sign * value.value + floor((bound - sign * value.value) / step) * step
+        return reached > bound
+    return reached >= reading + floor((bound - reading) / value.resolution) * value.resolution
 
 
 def strictest(limits: Iterable[Limit]) -> Limit | None:

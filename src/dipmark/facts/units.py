@@ -78,7 +78,7 @@ def _units() -> dict[str, Unit]:
 UNITS: Final = _units()
 """Units by name. Source: the inch is 25.4 mm, the pound 0.45359237 kg (international yard and pound agreement, 1959);
 the pound-force is that mass at 9.80665 m/s²; the US gallon is 231 cubic inches; the inch of water is the
-conventional one (NIST SP 811, table B.8, from memory). Torque is N.m and lbf.ft, acid and base numbers mg/g (of KOH)."""
+conventional one (NIST SP 811, table B.8, from memory). Torque is N.m and lbf.ft, acid numbers mg/g (of KOH)."""
 
 WRITTEN: Final[dict[str, str]] = {
     **{name.casefold(): name for name in UNITS},

@@ -11,7 +11,7 @@ from typing import Final
 from dipmark.facts.base import RANK
 from dipmark.facts.problems import Problem, Where, code
 from dipmark.rules.duty import Duty
-from dipmark.rules.limits import Limit, Subject
+from dipmark.rules.limits import Subject
 from dipmark.rules.model import KIND_KEYS, Check, Kind, Rules, Service, Source, Symptom, Task
 from dipmark.rules.symptoms import System, Trouble
 from dipmark.rules.typed import Faults, Path, by_key, near
@@ -121,9 +121,10 @@ def _system(faults: Faults, path: Path, system: System, rules: Rules) -> None:
 
 def _subject(faults: Faults, path: Path, subject: Subject, rules: Rules) -> None:
     _text(faults, (*path, "text"), subject.text, "name")
-    for rule in (*subject.limits.values(), *subject.rows.values()):
-        _sourced(faults, (*path, "limits" if isinstance(rule, Limit) else "rows", rule.id), rule, rules)
+    for rows in subject.rows.values():
+        _sourced(faults, (*path, "rows", rows.id), rows, rules)
     for limit in subject.limits.values():
+        _sourced(faults, (*path, "limits", limit.id), limit, rules)
         if (limit.days is None) is (limit.verdict == "repair-by"):
             expected = "days with repair-by, and only there"
             found = "no days" if limit.days is None else f"{limit.days} days"

@@ -83,9 +83,7 @@ def judge_chain(given: Given, subject: Subject) -> Judged | tuple[Problem, ...]:
     worst = max(given.all("length"), key=lambda read: read.value.in_("mm"))
     grown = elongation(worst.value.in_("mm"), new)
     held = [limit for limit in subject.limits.values() if limit.id in ("worn", "watched")]
-    unit, doubt = worst.value.unit, error.to(worst.value.unit).value if error else Fraction(0)
-    mm = worst.value.to("mm").resolution / worst.value.resolution
-    passed = [one for one in held if past(worst.value, new * (1 + one.exact / 100) / mm, one.edge, doubt)]
+    passed = [one for one in held if past(worst.value, new * (1 + one.exact / 100), "mm", one.edge, error)]
     few = f"Measure in at least {PLACES} places where it runs over the sheave."
     notes = [] if len(given.all("length")) >= PLACES else [few]
     if measured is None:
@@ -105,9 +103,8 @@ def judge_plate(given: Given, subject: Subject) -> Judged:
     *Edge*: 5 % exactly still passes.
     """
     new, now, limit = given.one("new").in_("mm"), given.one("now"), subject.limits["plate"]
-    mm = now.to("mm").resolution / now.resolution
     worn = (new - now.in_("mm")) / new * 100
-    passed = [limit] if past(now, new * (1 - limit.exact / 100) / mm, "below") else []
+    passed = [limit] if past(now, new * (1 - limit.exact / 100), "mm", "below") else []
     because = f"A plate of {now} is {plain(worn, 3)} % lower than new."
     return judged("chain-plate", subject, worn, "%", because, held=[limit], passed=passed)
 
