@@ -14,7 +14,7 @@ import msgspec
 from dipmark.facts.base import RANK, Seriousness
 from dipmark.facts.problems import Problem, Where, code
 from dipmark.facts.quantity import Quantity, parse_quantity, plain
-from dipmark.facts.units import convert
+from dipmark.facts.units import convert, difference
 from dipmark.rules.limits import Edge, Limit, Subject
 
 Verdict = Seriousness | Literal["in"]
@@ -105,6 +105,7 @@ class Judged(msgspec.Struct, frozen=True, kw_only=True):
         unit: of `value`, `limit`, `low` and `high`; None where they have none.
         verdict: in, or how serious; None where no limit exists.
         limit: the limit it is held against.
+        end: the most serious of the limits it was held against: where a gauge of it is empty.
         rule: id of that limit, such as ``chain.worn``.
         source: key of its source in the rules.
         because: a sentence for a person.
@@ -120,6 +121,7 @@ class Judged(msgspec.Struct, frozen=True, kw_only=True):
     verdict: Verdict | None
     because: str
     limit: Decimal | str | None = None
+    end: Decimal | str | None = None
     rule: str | None = None
     source: str | None = None
     notes: tuple[str, ...] = ()
@@ -179,7 +181,7 @@ def past(value: Quantity, limit: Fraction, unit: str, edge: Edge, error: Quantit
     """
     sign = 1 if edge in ("above", "at-or-above") else -1
     reading, bound = sign * value.value, sign * convert(limit, unit, value.unit)
-    reached = reading + (error.to(value.unit).value if error else 0)
+    reached = reading + (difference(error.value, error.unit, value.unit) if error else 0)
     if edge in ("above", "below"):
         return reached > bound
     return reached >= reading + floor((bound - reading) / value.resolution) * value.resolution
@@ -188,6 +190,17 @@ def past(value: Quantity, limit: Fraction, unit: str, edge: Edge, error: Quantit
 def strictest(limits: Iterable[Limit]) -> Limit | None:
     """The most serious of the limits that a reading is past; None where there is none."""
     return max(limits, key=lambda limit: RANK[limit.verdict], default=None)
+
+
+def worked_out(limit: Limit, value: Fraction, unit: str) -> Limit:
+    """A limit as it stands for one thing measured, such as 80 % of the pressure that its plate asks.
+
+    Args:
+        limit: as in the rules.
+        value: what it comes to.
+        unit: of `value`, and of what is shown beside it.
+    """
+    return msgspec.structs.replace(limit, value=plain(value), unit=unit)
 
 
 def judged(
@@ -216,13 +229,15 @@ def judged(
         more: further values.
     """
     over = strictest(passed)
-    shown = over or max(held, key=lambda limit: RANK[limit.verdict])
+    last = max((over, *held) if over else held, key=lambda limit: RANK[limit.verdict])
+    shown = over or last
     return Judged(
         subject=measurement,
         value=None if value is None else plain(value),
         unit=unit,
         verdict="in" if over is None else over.verdict,
         limit=shown.value,
+        end=last.value,
         rule=f"{subject.id}.{shown.id}",
         source=shown.source,
         because=because if over is None else f"{because} {over.text}",
@@ -290,15 +305,20 @@ def _read(asked: Input, text: str, problems: list[Problem]) -> Iterator[Read]:
     elif isinstance(value, Problem) or isinstance(other, Problem):
         wrong = (one for one in (value, other) if isinstance(one, Problem))
         problems.extend(msgspec.structs.replace(one, where=where) for one in wrong)
-    elif (outside := _outside(asked, value)) is not None:
+    elif (bound := outside(asked, value)) is not None:
         found = f"{asked.name} {value}"
-        problems.append(Problem(NONSENSE, found, outside, "Read it again; check the unit.", where))
+        problems.append(Problem(NONSENSE, found, bound, "Read it again; check the unit.", where))
     else:
         yield Read(value, place.strip() or None if equals else None, other)
 
 
-def _outside(asked: Input, value: Quantity) -> str | None:
-    """What the value ought to have been, where it cannot be true."""
+def outside(asked: Input, value: Quantity) -> str | None:
+    """What a value ought to have been, where it cannot be true; None where it can.
+
+    Args:
+        asked: what is asked for, with its bounds.
+        value: as read.
+    """
     bounds = (("more than", asked.over), ("at least", asked.least), ("at most", asked.most))
     for words, text in bounds:
         bound = parse_quantity(text, asked.dimension) if text else None

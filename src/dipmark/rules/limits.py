@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from decimal import Decimal
 from fractions import Fraction
+from itertools import pairwise
 from typing import Final, Literal
 
 import msgspec
@@ -18,7 +20,6 @@ Edge = Literal["above", "at-or-above", "below", "at-or-below"]
 EDGES: Final[tuple[Edge, ...]] = ("above", "at-or-above", "below", "at-or-below")
 
 LARGEST: Final = 10**9
-MOST_ROWS: Final = 1000
 LONGEST_DAYS: Final = 90
 
 
@@ -78,6 +79,24 @@ class Rows(Value, frozen=True, kw_only=True):
         index = self.columns.index(name)
         return tuple(Fraction(row[index]) for row in self.rows)
 
+    def between(self, value: Fraction, of: str, to: str) -> Fraction:
+        """The number of another column that belongs to a value, on the straight line between two rows.
+
+        Args:
+            value: in the column `of`, which rises or falls all the way.
+            of: one of `columns`.
+            to: one of `columns`.
+
+        *Edge*: beyond its ends a table goes on with the number of the end.
+        """
+        rows = sorted(zip(self.column(of), self.column(to), strict=True))
+        if value <= rows[0][0]:
+            return rows[0][1]
+        for (low, first), (high, last) in pairwise(rows):
+            if value <= high:
+                return first + (last - first) * (value - low) / (high - low)
+        return rows[-1][1]
+
 
 class Subject(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """One subject that is measured, such as the lift chain.
@@ -89,6 +108,7 @@ class Subject(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=T
         limits: by id.
         rows: tables, by id.
         cautions: what can hurt while measuring.
+        retest: what was put right needs a recorded test before release.
     """
 
     id: str
@@ -97,6 +117,7 @@ class Subject(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=T
     limits: dict[str, Limit]
     rows: dict[str, Rows]
     cautions: tuple[Caution, ...]
+    retest: bool = False
 
 
 def read_subjects(table: Table) -> dict[str, Subject]:
@@ -117,6 +138,7 @@ def _subject(table: Table, id: str) -> Subject:
         limits={name: _limit(one, name) for name, one in table.tables("limits")},
         rows={name: _rows(one, name) for name, one in table.tables("rows")},
         cautions=tuple(read_caution(one, name) for name, one in table.tables("cautions")),
+        retest=table.flag("retest", default=False),
     )
     table.close()
     return subject
@@ -172,12 +194,10 @@ def looser(before: Limit, now: Limit) -> tuple[str, str, str] | None:
     """
     if RANK[before.verdict] < RANK["stop"] and not before.legal:
         return None
-    if before.upper != now.upper or before.unit != now.unit:
-        return (
-            "unit" if before.unit != now.unit else "edge",
-            now.unit if before.unit != now.unit else now.edge,
-            "as ours",
-        )
+    if now.unit != before.unit:
+        return "unit", now.unit, before.unit
+    if now.upper != before.upper:
+        return "edge", now.edge, before.edge
     sign = 1 if before.upper else -1
     if sign * now.exact > sign * before.exact:
         return "value", f"{now.value} {now.unit}", f"{before.value} {before.unit} or stricter"
@@ -185,11 +205,27 @@ def looser(before: Limit, now: Limit) -> tuple[str, str, str] | None:
         return "edge", now.edge, before.edge
     if RANK[now.verdict] < RANK[before.verdict]:
         return "verdict", now.verdict, f"{before.verdict} or more serious"
+    if before.days is not None and now.days is not None and now.days > before.days:
+        return "days", f"{now.days}", f"at most {before.days}"
     if before.legal and not now.legal:
         return "legal", "false", "true: it is set by law"
     return None
 
 
-def limit_path(subject: str, limit: str, key: str) -> Path:
-    """Where a key of a limit stands among all rules."""
-    return ("subjects", subject, "limits", limit, key)
+def loosened(before: Subject, now: Subject) -> Iterator[tuple[Path, str, str]]:
+    """What of a subject a yard has made looser than it may: the key below the subject, found, expected.
+
+    Args:
+        before: ours.
+        now: with the yard's laid over it.
+
+    *Source*: project rule, as for `looser`; a table keeps the columns that the arithmetic looks for.
+    """
+    if before.retest and not now.retest:
+        yield ("retest",), "false", "true: a repair of it is tested before release"
+    for id, limit in before.limits.items():
+        if id in now.limits and (found := looser(limit, now.limits[id])) is not None:
+            yield ("limits", id, found[0]), *found[1:]
+    for id, rows in before.rows.items():
+        if id in now.rows and now.rows[id].columns != rows.columns:
+            yield ("rows", id, "columns"), ", ".join(now.rows[id].columns) or "none", ", ".join(rows.columns)

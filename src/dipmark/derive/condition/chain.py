@@ -3,18 +3,23 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from fractions import Fraction
 from typing import Final
 
-from dipmark.derive.judging import MISSING, Given, Input, Judged, Measurement, judged, past
+from dipmark.derive.judging import MISSING, NONSENSE, Given, Input, Judged, Measurement, Read, judged, past
 from dipmark.facts.problems import Problem, Where, code
 from dipmark.facts.quantity import plain
-from dipmark.rules.limits import Subject
+from dipmark.rules.limits import Limit, Subject
 
 DESIGNATION: Final = code("chain-designation", "The designation of a chain cannot be read.")
 
 PLACES: Final = 3
 """A chain is measured in at least so many places, for it wears where it runs over the sheave."""
+
+SHORT: Final = -2
+LONG: Final = 20
+"""Growth, %, outside which the pitches were counted wrongly or the unit is not the one meant (common practice)."""
 
 INCH: Final = Fraction("25.4")
 _LEAF: Final = re.compile(r"(?:BL|AL)(\d{1,2})\d\d")
@@ -52,8 +57,8 @@ def elongation(length: Fraction, new: Fraction) -> Fraction:
     *Source*: leaf chain makers' practice (seen): (L - N p) / (N p).
 
     Example:
-        >>> float(elongation(Fraction("322.0"), 20 * Fraction("15.875"))).__round__(2)
-        1.42
+        >>> str(plain(elongation(Fraction("322.0"), 20 * Fraction("15.875")), 2))
+        '1.42'
     """
     return (length - new) / new * 100
 
@@ -67,33 +72,65 @@ def judge_chain(given: Given, subject: Subject) -> Judged | tuple[Problem, ...]:
 
     *Edge*: the length at 3 % itself is out, rounded to the step of the reading towards the safe side; so is a reading
     that reaches it only with the instrument's error.
+
+    *Source*: chain makers' practice and TM 10-3930-671-24, p. 739 (seen); at least three places: industry guidance
+    (secondary).
     """
-    pitches, measured, error = given.one("pitches").value, given.maybe("new-length"), given.maybe("error")
-    pitch = given.maybe("pitch")
-    named = pitch_of(given.words["designation"]) if "designation" in given.words else None
-    if "designation" in given.words and named is None:
-        found, expected = ascii(given.words["designation"])[:60], "a designation such as BL523 or LH1023"
-        hint = "Read it off the outer plate, or give the pitch."
-        return (Problem(DESIGNATION, found, expected, hint, Where(column="designation")),)
-    one = pitch.in_("mm") if pitch else named
-    if measured is None and one is None:
-        hint = "Read it off the chain, or measure over new pitches."
-        return (Problem(MISSING, "no pitch", "pitch, designation or new-length", hint, Where(column="pitch")),)
-    new = measured.in_("mm") if measured else (one or Fraction(0)) * pitches
-    worst = max(given.all("length"), key=lambda read: read.value.in_("mm"))
+    new = _when_new(given)
+    if isinstance(new, Problem):
+        return (new,)
+    held, error = [subject.limits["watched"], subject.limits["worn"]], given.maybe("error")
+
+    def passed(read: Read) -> list[Limit]:
+        return [one for one in held if past(read.value, new * (1 + one.exact / 100), "mm", one.edge, error)]
+
+    worst = max(given.all("length"), key=lambda read: (len(passed(read)), read.value.in_("mm")))
+    far = [read for read in given.all("length") if not SHORT < elongation(read.value.in_("mm"), new) < LONG]
+    if far:
+        found = f"{far[0].value} where {plain(new, 3)} mm is new"
+        hint = "Count the pitches again: pins less one; look at pitch and unit."
+        return (Problem(NONSENSE, found, f"{SHORT} to {LONG} % of growth", hint, Where(column="length")),)
     grown = elongation(worst.value.in_("mm"), new)
-    held = [limit for limit in subject.limits.values() if limit.id in ("worn", "watched")]
-    passed = [one for one in held if past(worst.value, new * (1 + one.exact / 100), "mm", one.edge, error)]
-    few = f"Measure in at least {PLACES} places where it runs over the sheave."
-    notes = [] if len(given.all("length")) >= PLACES else [few]
-    if measured is None:
-        notes.append("Some chains are made short: where the length when new is not known, 3 % may be 3.75 %.")
     where = f" ({worst.place})" if worst.place else ""
-    because = f"{worst.value} over {plain(pitches)} pitches{where} is {plain(grown, 3)} % longer than new."
-    return judged("chain", subject, grown, "%", because, held=held, passed=passed, notes=notes)
+    pitches, notes = plain(given.one("pitches").value), list(_chain_notes(given))
+    because = f"{worst.value} over {pitches} pitches{where}: grown by {plain(grown, 3)} % since new."
+    return judged("chain", subject, grown, "%", because, held=held, passed=passed(worst), notes=notes)
 
 
-def judge_plate(given: Given, subject: Subject) -> Judged:
+def _when_new(given: Given) -> Fraction | Problem:
+    """The length of so many pitches when new, mm: as measured, else by the designation, else by the pitch."""
+    measured, pitch, pitches = given.maybe("new-length"), given.maybe("pitch"), given.one("pitches").value
+    name = given.words.get("designation")
+    named = pitch_of(name) if name else None
+    if pitches.denominator != 1:
+        where = Where(column="pitches")
+        return Problem(NONSENSE, f"{plain(pitches)} pitches", "a whole number", "Count the pins, less one.", where)
+    if name and named is None:
+        expected, hint = "a designation such as BL523 or LH1023", "Read it off the outer plate, or give the pitch."
+        return Problem(DESIGNATION, ascii(name)[:60], expected, hint, Where(column="designation"))
+    if named and pitch and abs(pitch.in_("mm") - named) > pitch.to("mm").resolution:
+        found, expected = f"a pitch of {pitch} with {name}", f"{plain(named)} mm"
+        return Problem(DESIGNATION, found, expected, "Read the plate again, or measure a pitch.", Where(column="pitch"))
+    if measured:
+        return measured.in_("mm")
+    if named:
+        return named * pitches
+    if pitch:
+        return pitch.in_("mm") * pitches
+    hint = "Read it off the chain, or measure over new pitches."
+    return Problem(MISSING, "no pitch", "pitch, designation or new-length", hint, Where(column="pitch"))
+
+
+def _chain_notes(given: Given) -> Iterator[str]:
+    if len(given.all("length")) < PLACES:
+        yield f"Measure in at least {PLACES} places where it runs over the sheave."
+    if "new-length" not in given.read:
+        yield "Some chains are made short: where the length when new is not known, 3 % may be 3.75 %."
+        if given.words.get("designation", "").upper().startswith("L"):
+            yield "What LH and LL say of the pitch is from memory: measure one."
+
+
+def judge_plate(given: Given, subject: Subject) -> Judged | tuple[Problem, ...]:
     """The height of the worn plates against their height when new.
 
     Args:
@@ -101,8 +138,13 @@ def judge_plate(given: Given, subject: Subject) -> Judged:
         subject: the limits.
 
     *Edge*: 5 % exactly still passes.
+
+    *Source*: a chain maker's page (seen).
     """
     new, now, limit = given.one("new").in_("mm"), given.one("now"), subject.limits["plate"]
+    if now.in_("mm") > new:
+        found, hint = f"{now}, more than when new", "Measure again beside the pin, and a plate that does not wear."
+        return (Problem(NONSENSE, found, f"at most {given.one('new')}", hint, Where(column="now")),)
     worn = (new - now.in_("mm")) / new * 100
     passed = [limit] if past(now, new * (1 - limit.exact / 100), "mm", "below") else []
     because = f"A plate of {now} is {plain(worn, 3)} % lower than new."
