@@ -25,29 +25,16 @@ from dipmark.facts.kinds import KINDS
 from dipmark.facts.people import YardSet
 from dipmark.facts.problems import CODES
 from dipmark.views.wrong import all_wrong
+from docs_limits import limits_pages
+from docs_writing import SERIOUSNESS, arguments, opening, page, table
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Iterator
 
     from dipmark.rules.duty import Duty
     from dipmark.rules.model import Check, Kind, Rules, Service
 
 REFERENCE: Final = Path(__file__).resolve().parents[1] / "docs" / "reference"
-MADE: Final = "<!-- written by scripts/generate_docs.py; change the program and run `make docs` -->"
-SERIOUSNESS: Final = {"now": "Don't start", "stop": "Out of service", "repair-by": "Repair by …", "watch": "Watch"}
-
-
-def page(title: str, opening: str, *blocks: str) -> str:
-    """A page from its title, its opening sentence and its blocks."""
-    return "\n\n".join([f"# {title}", MADE, opening, *blocks]) + "\n"
-
-
-def table(head: Iterable[str], rows: Iterable[Iterable[object]]) -> str:
-    """A table; a bar in a cell does not end the cell."""
-    lines = [list(head)]
-    lines.append(["---"] * len(lines[0]))
-    lines += [[" ".join(str(cell).split()).replace("|", "\\|") for cell in row] for row in rows]
-    return "\n".join(f"| {' | '.join(line)} |" for line in lines)
 
 
 def import_all() -> None:
@@ -55,25 +42,6 @@ def import_all() -> None:
     for module in pkgutil.walk_packages(dipmark.__path__, "dipmark."):
         if not module.name.endswith("__main__"):
             importlib.import_module(module.name)
-
-
-# ---------------------------------------------------------------- docstrings
-
-
-def opening(thing: object) -> str:
-    """What a docstring says before its first section."""
-    text = inspect.getdoc(thing) or ""
-    return re.split(r"\n\n?(?:Args|Returns|Raises|Example|\*Edge\*|\*Source\*)[:*]", text)[0].strip()
-
-
-def arguments(thing: object) -> dict[str, str]:
-    """The section *Args* of a docstring: name to meaning."""
-    text = inspect.getdoc(thing) or ""
-    section = re.search(r"^Args:\n((?:    .*\n?|\n)+)", text, re.MULTILINE)
-    if section is None:
-        return {}
-    found = re.finditer(r"^    (\w+): (.*(?:\n {5,}.*)*)", section.group(1), re.MULTILINE)
-    return {match.group(1): " ".join(match.group(2).split()) for match in found}
 
 
 # ---------------------------------------------------------------- facts, problems, settings
@@ -390,6 +358,7 @@ def pages() -> dict[str, str]:
         "settings.md": settings_page(),
         "sources.md": sources_page(rules),
         "symptoms.md": symptoms_page(rules),
+        **limits_pages(rules),
     }
 
 

@@ -8,7 +8,11 @@ from typing import Final
 
 import pytest
 
+import docs_limits
+import docs_writing
 import generate_docs
+from dipmark.adapters.rulefiles import read_rules
+from dipmark.derive.measured import MEASUREMENTS
 from dipmark.facts.kinds import KINDS
 from dipmark.facts.problems import CODES
 
@@ -62,7 +66,50 @@ def test_every_problem_code_has_its_entry(wanted: dict[str, str]) -> None:
 def test_every_kind_of_fact_has_its_entry_and_every_field_its_meaning(wanted: dict[str, str]) -> None:
     assert set(KINDS) <= headings(wanted["facts.md"])
     for kind in KINDS.values():
-        assert generate_docs.opening(kind), kind
+        assert docs_writing.opening(kind), kind
+
+
+def test_every_subject_has_its_page_with_every_limit_table_caution_and_measurement(wanted: dict[str, str]) -> None:
+    subjects = read_rules().subjects
+    assert subjects
+    for id, subject in subjects.items():
+        page = wanted[f"limits/{id}.md"]
+        names = [*subject.limits, *subject.rows, *(one.name for one in MEASUREMENTS.values() if one.subject == id)]
+        assert [name for name in names if f"(`{name}`)" not in page] == []
+        assert [one.text for one in subject.cautions if one.text not in page] == []
+        assert f"({id}.md)" in wanted["limits/README.md"]
+    assert {name for name in wanted if name.startswith("limits/")} == {
+        "limits/README.md",
+        *(f"limits/{id}.md" for id in subjects),
+    }
+
+
+def test_a_docstring_is_taken_apart() -> None:
+    def wear(now: int, new: int) -> int:
+        """How far it has worn.
+
+        Args:
+            now: thickness now,
+                in mm.
+            new: when new.
+
+        *Edge*: the limit
+        itself is out.
+
+        Example:
+            >>> wear(1, 3)
+            2
+        """
+        return new - now
+
+    assert docs_writing.opening(wear) == "How far it has worn."
+    assert docs_writing.arguments(wear) == {"now": "thickness now, in mm.", "new": "when new."}
+    assert docs_writing.sections(wear)["Example"] == ">>> wear(1, 3)\n2"
+    assert list(docs_limits.told(wear))[2:] == [
+        "*Edge*: the limit itself is out.",
+        "```python\nreturn new - now\n```",
+        "```python\n>>> wear(1, 3)\n2\n```",
+    ]
 
 
 def test_every_setting_has_its_entry(wanted: dict[str, str]) -> None:
@@ -71,4 +118,4 @@ def test_every_setting_has_its_entry(wanted: dict[str, str]) -> None:
 
 
 def test_a_bar_in_a_cell_does_not_end_the_cell() -> None:
-    assert generate_docs.table(["a"], [["x | y\nz"]]) == "| a |\n| --- |\n| x \\| y z |"
+    assert docs_writing.table(["a"], [["x | y\nz"]]) == "| a |\n| --- |\n| x \\| y z |"

@@ -6,7 +6,7 @@ from itertools import product
 
 import pytest
 
-from dipmark.facts.units import UNITS, convert
+from dipmark.facts.units import UNITS, WRITTEN, convert, difference
 
 
 @pytest.mark.parametrize(
@@ -25,6 +25,16 @@ from dipmark.facts.units import UNITS, convert
         ("1", "m", "cm", "100"),
         ("90", "min", "h", "1.5"),
         ("1", "kg", "g", "1000"),
+        ("1", "kN", "N", "1000"),
+        ("1", "m3/h", "ml/h", "1000000"),
+        ("1", "l/h", "ml/h", "1000"),
+        ("1", "m/s", "km/h", "3.6"),
+        ("1", "%", "ppm", "10000"),
+        ("60", "s", "min", "1"),
+        # The mile is 1609.344 m, the standard fall 9.80665 m/s² (international yard; CGPM 1901; from memory)
+        ("1", "mph", "km/h", "1.609344"),
+        ("1", "lbf", "N", "4.4482216152605"),
+        ("1", "lbf.ft", "N.m", str(Decimal("4.4482216152605") * Decimal("0.3048"))),
         # Fixed points of the two scales
         ("0", "C", "F", "32"),
         ("212", "F", "C", "100"),
@@ -46,6 +56,10 @@ def test_conversions_that_are_exact_by_definition(value: str, unit: str, to: str
         ("qt", "l", "0.9463529"),
         ("ft", "m", "0.3048000"),
         ("in", "cm", "2.540000"),
+        ("lbf", "N", "4.448222"),
+        ("lbf.ft", "N.m", "1.355818"),
+        # inch of water, conventional
+        ("inH2O", "kPa", "0.2490889"),
     ],
 )
 def test_conversions_as_printed(unit: str, to: str, printed: str) -> None:
@@ -68,6 +82,19 @@ def test_units_are_listed_under_their_own_names_with_one_base_each() -> None:
     for dimension in {unit.dimension for unit in UNITS.values()}:
         bases = [unit for unit in UNITS.values() if unit.dimension == dimension and unit.factor == 1]
         assert [unit.offset for unit in bases] == [0]
+
+
+def test_no_two_units_are_written_alike_and_each_way_of_writing_leads_to_one() -> None:
+    assert len({name.casefold() for name in UNITS}) == len(UNITS)
+    assert set(WRITTEN.values()) == set(UNITS)
+    assert [told for told in WRITTEN if told != told.casefold()] == []
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "to", "exactly"), [("5", "C", "F", "9"), ("1.8", "F", "C", "1"), ("1", "in", "mm", "25.4")]
+)
+def test_a_difference_does_not_care_where_degrees_begin(value: str, unit: str, to: str, exactly: str) -> None:
+    assert difference(Fraction(value), unit, to) == Fraction(exactly)
 
 
 @pytest.mark.parametrize(("unit", "to"), [("furlong", "m"), ("m", "furlong"), ("", "m"), ("MM", "mm")])

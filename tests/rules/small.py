@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import copy
+from decimal import Decimal
 from typing import Any
 
 from dipmark.facts.problems import Problem
 from dipmark.rules.merge import RuleFile, lay
 from dipmark.rules.model import Rules
 from dipmark.rules.read import read
+from dipmark.rules.window import Window
 
 Content = dict[str, Any]
 
@@ -107,12 +109,38 @@ DUTIES: Content = {
 }
 
 
+SUBJECT: Content = {
+    "subject": "belt",
+    "text": "Belt",
+    "how": ["In the middle of the longest run.", "Engine off."],
+    "limits": {
+        "slack": {"text": "Out.", "value": 20, "unit": "mm", "edge": "at-or-above", "verdict": "stop", **PRACTICE},
+        "worn": {
+            "text": "Renew it.",
+            "value": 1.5,
+            "unit": "mm",
+            "edge": "below",
+            "verdict": "repair-by",
+            "days": 30,
+            "legal": True,
+            **PRACTICE,
+        },
+        "tight": {"text": "Look.", "value": 3, "unit": "mm", "edge": "below", "verdict": "watch", **PRACTICE},
+    },
+    "rows": {
+        "sizes": {"text": "By size", "columns": ["size mm", "sag mm"], "rows": [[10, 5], [13, 6.5]], **PRACTICE},
+    },
+    "cautions": {"fingers": {"text": "Engine off.", **PRACTICE}},
+}
+"""A small subject that is measured."""
+
+
 def exact(content: Any) -> Any:
     """The same content with numbers as a rules file gives them."""
-    from decimal import Decimal
-
     if isinstance(content, dict):
         return {key: exact(value) for key, value in content.items()}
+    if isinstance(content, list):
+        return [exact(value) for value in content]
     return Decimal(str(content)) if isinstance(content, float) else content
 
 
@@ -134,6 +162,13 @@ def _change(content: Content, change: Content) -> None:
             content[key] = value
 
 
+def measured(change: Content | None = None) -> RuleFile:
+    """The small subject, changed key by key; None takes a key away."""
+    subject = copy.deepcopy(SUBJECT)
+    _change(subject, change or {})
+    return RuleFile("belt.toml", exact(subject))
+
+
 def own(content: Content, name: str = "own.toml") -> RuleFile:
     """A yard's own file."""
     return RuleFile(name, exact({"kind": "reach", **content}), own=True)
@@ -149,3 +184,11 @@ def rules(*files: RuleFile) -> Rules:
 def said(problems: tuple[Problem, ...] | list[Problem]) -> list[tuple[str, str | None]]:
     """Code and key of each problem."""
     return [(problem.code, problem.where.key) for problem in problems]
+
+
+def window(early: str, late: str, most: str | None) -> Window:
+    """A window of so many percent early and late, at most so many hours late."""
+    bound = None if most is None else Decimal(most)
+    return Window(
+        early_percent=Decimal(early), late_percent=Decimal(late), late_most_hours=bound, source="x", mark="unverified"
+    )

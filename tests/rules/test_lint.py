@@ -7,7 +7,7 @@ from dipmark.rules.lint import LENGTHS, lint
 from dipmark.rules.merge import lay
 from dipmark.rules.model import Rules
 from dipmark.rules.read import read
-from rules.small import PRACTICE, Content, own, rules, said, shipped
+from rules.small import PRACTICE, Content, measured, own, rules, said, shipped
 
 SYMPTOM = "checks.chain.tension.symptoms"
 
@@ -198,6 +198,32 @@ def test_duties_are_linted() -> None:
     changed: Rules = msgspec.structs.replace(found, duties={"XX": (duty,)})
     path = "duties.XX.duties.examination"
     assert said(lint(changed)) == [("rule-source", f"{path}.source"), ("rule-length", f"{path}.text")]
+
+
+@pytest.mark.parametrize(
+    ("change", "found"),
+    [
+        ({}, []),
+        ({"text": "x" * 61}, [("rule-length", "text")]),
+        ({"how": []}, [("rule-empty", "how")]),
+        ({"how": ["x" * 240, "y" * 241]}, [("rule-length", "how")]),
+        ({"limits": {"slack": {"source": "x"}}}, [("rule-source", "limits.slack.source")]),
+        ({"limits": {"slack": {"text": "x" * 241}}}, [("rule-length", "limits.slack.text")]),
+        ({"limits": {"slack": {"text": "Above 120 psi it is out."}}}, []),
+        ({"limits": {"slack": {"days": 7}}}, [("rule-days", "limits.slack.days")]),
+        ({"limits": {"worn": {"days": None}}}, [("rule-days", "limits.worn.days")]),
+        ({"rows": {"sizes": {"source": "x"}}}, [("rule-source", "rows.sizes.source")]),
+        ({"rows": {"sizes": {"text": "x" * 241}}}, [("rule-length", "rows.sizes.text")]),
+        ({"cautions": {"fingers": {"source": "x"}}}, [("rule-source", "cautions.fingers.source")]),
+        ({"cautions": {"fingers": {"text": "x" * 171}}}, [("rule-length", "cautions.fingers.text")]),
+        ({"cautions": {"fingers": {"text": "Wait for 40 °C."}}}, [("rule-invented", "cautions.fingers.text")]),
+    ],
+)
+def test_subjects_are_linted(change: Content, found: list[tuple[str, str]]) -> None:
+    laid = lay([*shipped(), measured(change)])
+    held, problems = read(laid)
+    assert held is not None, problems
+    assert said(lint(held, laid.place)) == found
 
 
 def test_all_at_once_and_in_the_yards_file() -> None:

@@ -8,7 +8,7 @@ import pytest
 from dipmark.rules.merge import DEEPEST, RuleFile, lay, loosened
 from dipmark.rules.read import draft, read
 from dipmark.rules.typed import Path
-from rules.small import PRACTICE, SOURCES, Content, own, rules, said, shipped
+from rules.small import PRACTICE, SOURCES, Content, measured, own, rules, said, shipped
 
 OURS = rules()
 
@@ -240,3 +240,48 @@ def test_who_says_how_serious_says_the_days_with_it() -> None:
     dry = check.symptom("dry")
     assert dry is not None
     assert (dry.seriousness, dry.days) == ("stop", None)
+
+
+def belt(**limits: Content) -> RuleFile:
+    """A yard's own limits of the small subject."""
+    return RuleFile("ours.toml", {"subject": "belt", "limits": limits}, own=True)
+
+
+def test_a_yard_lays_its_limits_over_ours() -> None:
+    ours = rules(*shipped(), measured())
+    laid = lay([*shipped(), measured(), belt(slack={"value": 15, "source": "practice"})])
+    now, problems = read(laid)
+    assert now is not None, problems
+    assert now.subjects["belt"].limits["slack"].value == 15
+    assert now.subjects["belt"].limits["worn"] == ours.subjects["belt"].limits["worn"]
+    assert loosened(ours, now, laid.place) == ()
+    assert now.digest != ours.digest
+
+
+def test_a_looser_limit_is_refused_in_the_yards_file() -> None:
+    ours = rules(*shipped(), measured())
+    laid = lay([*shipped(), measured(), belt(slack={"value": 25}, tight={"value": 1}, worn={"days": 60})])
+    now, problems = read(laid)
+    assert now is not None, problems
+    found = loosened(ours, now, laid.place)
+    assert said(found) == [("rule-looser", "limits.slack.value"), ("rule-looser", "limits.worn.days")]
+    assert {one.where.file for one in found} == {"ours.toml"}
+    assert found[0].found == "25 mm"
+
+
+def test_a_limit_made_more_serious_loses_its_days() -> None:
+    now = rules(*shipped(), measured(), belt(worn={"verdict": "stop"}))
+    worn = now.subjects["belt"].limits["worn"]
+    assert (worn.verdict, worn.days) == ("stop", None)
+    assert loosened(rules(*shipped(), measured()), now) == ()
+
+
+def test_a_limit_that_a_yards_file_spoils_is_left_to_its_own_problem() -> None:
+    ours = rules(*shipped(), measured())
+    gone = msgspec.structs.replace(ours.subjects["belt"], limits={})
+    assert loosened(ours, msgspec.structs.replace(ours, subjects={"belt": gone})) == ()
+
+
+@pytest.mark.parametrize("content", [{"subject": 3}, {"subject": "belt", "kind": "reach"}])
+def test_a_file_about_a_subject_and_something_else(content: Content) -> None:
+    assert said(lay([RuleFile("x.toml", {**content, "text": "x"})]).problems) == [("rule-kind", "subject")]

@@ -3,11 +3,9 @@ from __future__ import annotations
 from decimal import Decimal
 
 import msgspec
-import pytest
 
 from dipmark.rules.model import Service
-from dipmark.rules.window import Window
-from rules.small import KIND, own, rules, shipped
+from rules.small import KIND, own, rules, shipped, window
 
 REACH = rules().kinds["reach"]
 
@@ -42,23 +40,6 @@ def test_service_holds_what_it_includes() -> None:
     first, second = REACH.services
     assert [task.id for task in REACH.all_tasks(first)] == ["oil.change"]
     assert [task.id for task in REACH.all_tasks(second)] == ["oil.change", "chain.look"]
-
-
-def window(early: str, late: str, most: str | None) -> Window:
-    bound = None if most is None else Decimal(most)
-    return Window(
-        early_percent=Decimal(early), late_percent=Decimal(late), late_most_hours=bound, source="x", mark="unverified"
-    )
-
-
-@pytest.mark.parametrize(
-    ("interval", "late"),
-    [("249.9", "24.99"), ("250", "25"), ("250.1", "25"), ("2000", "25")],
-)
-def test_late_part_is_a_share_and_at_most_its_bound(interval: str, late: str) -> None:
-    assert window("10", "10", "25").late_hours(Decimal(interval)) == Decimal(late)
-    assert window("10", "10", None).late_hours(Decimal(2000)) == 200
-    assert window("10", "10", "25").early_hours(Decimal(150)) == 15
 
 
 def test_service_takes_the_strictest_edge_of_each_task_it_adds() -> None:

@@ -9,7 +9,7 @@ from dipmark.rules.merge import RuleFile
 from dipmark.rules.model import Rules
 from dipmark.rules.texts import Language, lint_language, read_language, spoken
 from dipmark.rules.typed import by_key
-from rules.small import PRACTICE, Content, own, rules, said, shipped
+from rules.small import PRACTICE, Content, measured, own, rules, said, shipped
 
 WORDS = ("Watch",)
 
@@ -47,6 +47,17 @@ SPANISH: Content = {
     },
     "tasks": {"oil": {"change": {"Change oil": "Cambiar aceite"}}, "chain": {"look": {"Look": "Mirar"}}},
     "systems": {"brakes": {"Brakes": "Frenos", "soft": "blando", "air": "aire", "level?": "¿nivel?", "Hot.": "Quema."}},
+    "subjects": {
+        "belt": {
+            "Belt": "Correa",
+            "In the middle of the longest run.": "En medio del tramo más largo.",
+            "Engine off.": "Motor parado.",
+            "Out.": "Fuera.",
+            "Renew it.": "Cambiarla.",
+            "Look.": "Mirar.",
+            "By size": "Por medida",
+        }
+    },
     "duties": {
         "XX": {
             "examination": {
@@ -60,8 +71,8 @@ SPANISH: Content = {
 
 
 def small() -> Rules:
-    """The small rules with one system."""
-    return rules(*shipped(), RuleFile("brakes.toml", SYSTEM))
+    """The small rules with one system and one subject that is measured."""
+    return rules(*shipped(), RuleFile("brakes.toml", SYSTEM), measured())
 
 
 def language(*contents: Content) -> Language:
@@ -98,6 +109,11 @@ def test_every_text_is_said() -> None:
     soft = brakes.troubles[0]
     assert (brakes.text, brakes.cautions[0].text, soft.cautions[0].text) == ("Frenos", "Quema.", "Quema.")
     assert (soft.text, soft.causes, soft.first) == ("blando", ("aire",), ("¿nivel?",))
+    belt = told.subjects["belt"]
+    assert (belt.text, belt.how) == ("Correa", ("En medio del tramo más largo.", "Motor parado."))
+    assert [one.text for one in belt.limits.values()] == ["Fuera.", "Cambiarla.", "Mirar."]
+    assert (belt.rows["sizes"].text, belt.cautions[0].text) == ("Por medida", "Motor parado.")
+    assert belt.limits["slack"].value == 20
     assert [told.word("Watch"), told.word("Stop"), small().word("Watch")] == ["Vigilar", "Stop", "Watch"]
 
 
@@ -110,7 +126,8 @@ def test_ids_values_and_digest_stay() -> None:
 
 
 def test_a_text_that_changed_is_shown_as_it_stands_and_both_are_named() -> None:
-    held = rules(*shipped(), RuleFile("brakes.toml", SYSTEM), own({"checks": {"horn": {"heard": {"text": "Klaxon"}}}}))
+    klaxon = own({"checks": {"horn": {"heard": {"text": "Klaxon"}}}})
+    held = rules(*shipped(), RuleFile("brakes.toml", SYSTEM), measured(), klaxon)
     told = spoken(held, language(SPANISH)).kinds["reach"].check("horn.heard")
     assert told is not None
     assert told.text == "Klaxon"

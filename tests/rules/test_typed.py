@@ -131,6 +131,30 @@ def test_lists() -> None:
     assert keys == [("rule-type", "checks.a"), ("rule-type", "checks.b.2"), ("rule-choice", "checks.b")]
 
 
+def test_rows_of_numbers() -> None:
+    read, faults = table(rows=[[1, Decimal("2.50")], [-3, 0]])
+    assert list(read.rows("rows", 2, 3)) == [(Decimal(1), Decimal("2.5")), (Decimal(-3), Decimal(0))]
+    read.close()
+    assert faults.all == []
+
+
+@pytest.mark.parametrize(
+    ("rows", "found"),
+    [
+        (3, [("rule-type", "checks.rows")]),
+        ([], [("rule-type", "checks.rows")]),
+        ([1, 2], [("rule-type", "checks.rows")]),
+        ([[1, 2], [1]], [("rule-type", "checks.rows")]),
+        ([[1, "2"], [4, 1]], [("rule-type", "checks.rows.0.1"), ("rule-range", "checks.rows.1.0")]),
+        ([[Decimal("NaN"), -4]], [("rule-range", "checks.rows.0.0"), ("rule-range", "checks.rows.0.1")]),
+    ],
+)
+def test_rows_that_are_none(rows: object, found: list[tuple[str, str]]) -> None:
+    read, faults = table(rows=rows)
+    assert all(len(row) == 2 for row in read.rows("rows", 2, 3))
+    assert [(problem.code, problem.where.key) for problem in faults.all] == found
+
+
 def test_tables_by_id() -> None:
     read, faults = table(chain={"oil": {}, "Bad Id": {}, "x" * 61: {}, "flat": 3})
     assert [name for name, _ in read.tables("chain")] == ["oil", "Bad Id", "x" * 61, "flat"]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 from decimal import Decimal
 
-from dipmark.facts.base import Body, BookId, Digest, Key, Part, Reading, Text, Value
+from dipmark.facts.base import Body, BookId, Digest, Key, Part, Reading, Seriousness, Text, Value
 
 
 class Chosen(Part, frozen=True):
@@ -33,6 +33,7 @@ class Measured(Body, frozen=True, tag="measured"):
         instrument: with what.
         item: the item measured, where it is not the book's own thing.
         check: the check that asked for it.
+        seriousness: of what was read, under the rules of that day; later rules only tighten it.
         until: the day by which a competent person wants it renewed or measured again; never set by a program.
         meter: hours read.
         picture: digest of a photo.
@@ -46,6 +47,7 @@ class Measured(Body, frozen=True, tag="measured"):
     instrument: Key | None = None
     item: BookId | None = None
     check: Key | None = None
+    seriousness: Seriousness | None = None
     until: date | None = None
     meter: Reading | None = None
     picture: Digest | None = None

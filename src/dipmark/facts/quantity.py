@@ -12,7 +12,7 @@ import msgspec
 
 from dipmark.facts.base import Value
 from dipmark.facts.problems import Problem, code
-from dipmark.facts.units import UNITS, WRITTEN, convert
+from dipmark.facts.units import UNITS, WRITTEN, convert, difference
 
 QUANTITY_UNREADABLE: Final = code("quantity-unreadable", "A measured value cannot be read as a number with its unit.")
 QUANTITY_UNIT: Final = code("quantity-unit", "A measured value has no unit, or one that measures something else.")
@@ -20,17 +20,20 @@ QUANTITY_UNIT: Final = code("quantity-unit", "A measured value has no unit, or o
 LONGEST: Final = 40
 """Characters of a value as written."""
 
-HALVED: Final = ("2", "4", "8", "16", "32", "64", "128")
-"""The fractions that rules and gauges are divided in."""
+HALVED: Final = ("2", "4", "8", "16", "32", "64")
+"""The fractions that rules and gauges are divided in; all of them have at most six decimals, as the record holds."""
 
 _WRITTEN: Final = re.compile(
     r"""(?P<sign>[+-]?)\s*
     (?:(?:(?P<whole>\d{1,9})[ \-])?(?P<over>\d{1,4})/(?P<under>\d{1,4})
-    |(?P<number>\d{1,12}(?:[.,]\d{1,9})?|[.,]\d{1,9}))
+    |(?P<number>\d{1,12}(?:[.,]\d{1,6})?|[.,]\d{1,6}))
     \s*(?P<unit>[^\d\s].*)?""",
     re.VERBOSE,
 )
-_HALVES: Final = re.compile(r"(?<=\d)(?=[¼½¾⅛⅜⅝⅞])")
+_TYPED: Final = str.maketrans(
+    {"−": "-", "⁄": "/", **{one: " " + unicodedata.normalize("NFKC", one).replace("⁄", "/") for one in "¼½¾⅛⅜⅝⅞"}}
+)
+"""Signs that are written otherwise in a number. Raised and lowered digits stay as they are: ``25²`` is no number."""
 
 
 class Quantity(msgspec.Struct, frozen=True):
@@ -57,8 +60,7 @@ class Quantity(msgspec.Struct, frozen=True):
         Args:
             unit: one of the same dimension.
         """
-        step = convert(self.resolution, self.unit, unit) - convert(Fraction(0), self.unit, unit)
-        return Quantity(convert(self.value, self.unit, unit), unit, step)
+        return Quantity(self.in_(unit), unit, difference(self.resolution, self.unit, unit))
 
     def in_(self, unit: str) -> Fraction:
         """Its value alone in a unit of the same dimension."""
@@ -91,7 +93,8 @@ def quantity_of(value: Value) -> Quantity:
     Args:
         value: in a unit of `UNITS`.
     """
-    return Quantity(Fraction(value.value), value.unit, Fraction(value.resolution or _step(value.value)))
+    noted = value.resolution if value.resolution is not None and value.resolution > 0 else _step(value.value)
+    return Quantity(Fraction(value.value), value.unit, Fraction(noted))
 
 
 def value_of(quantity: Quantity, name: str, place: str | None = None) -> Value:
@@ -124,6 +127,11 @@ def _step(value: Decimal) -> Decimal:
     return Decimal(1).scaleb(min(0, exponent if isinstance(exponent, int) else 0))
 
 
+def _unit(told: str) -> str:
+    """A unit as it stands among those written."""
+    return unicodedata.normalize("NFKC", told).casefold().replace("′", "'").replace("''", '"')
+
+
 def parse_quantity(text: str, dimension: str, usual: str | None = None) -> Quantity | Problem:
     """A value as people write it.
 
@@ -141,9 +149,8 @@ def parse_quantity(text: str, dimension: str, usual: str | None = None) -> Quant
         >>> str(parse_quantity("1 1/2 in", "length"))
         '1.5 in'
     """
-    written = text.replace("−", "-").strip()
-    written = unicodedata.normalize("NFKC", _HALVES.sub(" ", written)).replace("⁄", "/")
-    found = _WRITTEN.fullmatch(written) if len(written) <= LONGEST else None
+    written = " ".join(text.translate(_TYPED).split())
+    found = _WRITTEN.fullmatch(written) if len(text) <= LONGEST else None
     if found is None or (found["under"] or "2") not in HALVED:
         hint = "Write it as 25.4mm, 1 1/2 in or -10 C."
         return Problem(QUANTITY_UNREADABLE, ascii(text)[:60], f"a {dimension} as a number with its unit", hint)
@@ -151,8 +158,8 @@ def parse_quantity(text: str, dimension: str, usual: str | None = None) -> Quant
     if re.fullmatch(r"[1-9]\d{0,2},\d{3}", number):
         either = f"{number.replace(',', '.')} or {number.replace(',', '')}"
         return Problem(QUANTITY_UNREADABLE, ascii(text)[:60], either, "Write the one that is meant.")
-    told = " ".join((found["unit"] or "").split())
-    unit = WRITTEN.get(told.casefold()) if told else usual
+    told = found["unit"] or ""
+    unit = WRITTEN.get(_unit(told)) if told else usual
     if unit is None or UNITS[unit].dimension != dimension:
         known = ", ".join(name for name, one in UNITS.items() if one.dimension == dimension)
         wrong = (

@@ -91,7 +91,6 @@ WRITTEN: Final[dict[str, str]] = {
     "seconds": "s",
     '"': "in",
     "”": "in",
-    "″": "in",
     "inch": "in",
     "inches": "in",
     "'": "ft",
@@ -110,7 +109,6 @@ WRITTEN: Final[dict[str, str]] = {
     "degf": "F",
     "°": "deg",
     "degrees": "deg",
-    "mm²/s": "cSt",
     "mm2/s": "cSt",
     "n·m": "N.m",
     "nm": "N.m",
@@ -124,7 +122,6 @@ WRITTEN: Final[dict[str, str]] = {
     "ft-lb": "lbf.ft",
     "ft·lb": "lbf.ft",
     "lb-ft": "lbf.ft",
-    "inh₂o": "inH2O",
     "in h2o": "inH2O",
     "kph": "km/h",
     "mgkoh/g": "mg/g",
@@ -135,7 +132,6 @@ WRITTEN: Final[dict[str, str]] = {
     "amps": "A",
     "volt": "V",
     "volts": "V",
-    "m³/h": "m3/h",
     "kg/l": "sg",
     "gals": "gal",
     "gallons": "gal",
@@ -169,3 +165,18 @@ def convert(value: Decimal | Fraction, unit: str, to: str) -> Fraction:
     if isinstance(value, Decimal) and not value.is_finite():
         raise ValueError(f"{value} {unit} is no value")
     return (Fraction(value) * one.factor + one.offset - other.offset) / other.factor
+
+
+def difference(value: Fraction, unit: str, to: str) -> Fraction:
+    """A difference or a step in another unit: where degrees begin to count does not matter to it.
+
+    Args:
+        value: in `unit`.
+        unit: a key of `UNITS`.
+        to: a key of `UNITS`, of the same dimension.
+
+    Example:
+        >>> difference(Fraction(5), "C", "F")
+        Fraction(9, 1)
+    """
+    return convert(value, unit, to) - convert(Fraction(0), unit, to)

@@ -21,7 +21,8 @@ SOURCE: Final = code("rule-source", "a rule names a source that sources.toml doe
 SAFETY: Final = code("rule-safety", "a symptom that affects safety may only stop the truck, and does not")
 DAYS: Final = code("rule-days", "days and repair-by do not stand together with a symptom")
 EMPTY: Final = code(
-    "rule-empty", "a service without task or interval, a check without symptom, a trouble without cause"
+    "rule-empty",
+    "a service without task or interval, a check without symptom, a trouble without cause, a measurement without how",
 )
 ONCE: Final = code("rule-once", "two rules of one kind of truck carry the same id or number")
 UNIT: Final = code("rule-unit", "one quantity in two units, or a service on a meter the kind has not")
@@ -46,6 +47,7 @@ LENGTHS: Final = {
     "caution": 170,
     "duty": 240,
     "trouble": 110,
+    "measuring": 240,
 }
 """Characters. A phone 360 px wide shows about 38 on a line: three lines for what is read standing at the truck. A line
 of the service sheet on A4 holds about 80: two lines for a task. A translation is held to the same."""
@@ -121,10 +123,16 @@ def _system(faults: Faults, path: Path, system: System, rules: Rules) -> None:
 
 def _subject(faults: Faults, path: Path, subject: Subject, rules: Rules) -> None:
     _text(faults, (*path, "text"), subject.text, "name")
+    if not subject.how:
+        faults.add(EMPTY, (*path, "how"), "no word on how it is measured", "at least one line")
+    for line in subject.how:
+        _length(faults, (*path, "how"), line, "measuring")
     for rows in subject.rows.values():
         _sourced(faults, (*path, "rows", rows.id), rows, rules)
+        _length(faults, (*path, "rows", rows.id, "text"), rows.text, "measuring")
     for limit in subject.limits.values():
         _sourced(faults, (*path, "limits", limit.id), limit, rules)
+        _length(faults, (*path, "limits", limit.id, "text"), limit.text, "measuring")
         if (limit.days is None) is (limit.verdict == "repair-by"):
             expected = "days with repair-by, and only there"
             found = "no days" if limit.days is None else f"{limit.days} days"
@@ -163,12 +171,15 @@ def _sourced(faults: Faults, path: Path, rule: Value, rules: Rules) -> None:
         faults.add(SOURCE, (*path, "source"), found, "a key of [sources]", hint or "Add the source with its title.")
 
 
-def _text(faults: Faults, path: Path, text: str, what: str, source: Source | None = None) -> None:
-    """A text's length, and its numbers: these only where somebody answers for them with name and day."""
-    most = LENGTHS[what]
-    if len(text) > most:
+def _length(faults: Faults, path: Path, text: str, what: str) -> None:
+    if len(text) > (most := LENGTHS[what]):
         over = len(text) - most
         faults.add(LENGTH, path, f"{len(text)} characters", f"at most {most}, {over} fewer", "Say it shorter.")
+
+
+def _text(faults: Faults, path: Path, text: str, what: str, source: Source | None = None) -> None:
+    """A text's length, and its numbers: these only where somebody answers for them with name and day."""
+    _length(faults, path, text, what)
     if (invented := _INVENTED.search(text)) and not (source and source.has_reader):
         expected = "no litre, torque, pressure, temperature or count of points"
         faults.add(INVENTED, path, ascii(invented[0]), expected, "Write: from the plate or the manual.")

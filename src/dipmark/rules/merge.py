@@ -19,8 +19,8 @@ import msgspec
 
 from dipmark.facts.base import RANK
 from dipmark.facts.problems import Problem, Where, code
+from dipmark.rules import limits
 from dipmark.rules.duty import Duty
-from dipmark.rules.limits import limit_path, looser
 from dipmark.rules.model import KIND_KEYS, Check, Kind, Rules, Service, Symptom, Task
 from dipmark.rules.symptoms import Trouble
 from dipmark.rules.typed import MISSING, Faults, Path, by_key, dotted, near
@@ -189,6 +189,9 @@ def _takes(layers: Sequence[dict[str, object]], key: str) -> dict[str, tuple[str
     return {part: tuple(need for need in needs if isinstance(need, str)) for part, needs in lists.items()}
 
 
+_HOW_SERIOUS: Final = ("seriousness", "verdict")
+"""Keys that say how serious a rule is, and with it within how many days."""
+
 _BRINGS: Final = ("checks", "tasks", "services")
 
 
@@ -270,14 +273,12 @@ def _clashes(below: object, above: object, path: Path) -> Iterator[Path]:
 
 def _over(below: dict[str, object], above: object) -> None:
     """Lay one table over another, in place of the lower one; who says how serious says the days with it."""
-    if isinstance(above, dict) and "seriousness" in above:
+    if isinstance(above, dict) and not above.keys().isdisjoint(_HOW_SERIOUS):
         below.pop("days", None)
     for key, value in above.items() if isinstance(above, dict) else ():
         lower = below.get(key)
         if isinstance(value, dict):
             joined = dict(lower) if isinstance(lower, dict) else {}
-            if "seriousness" in value:
-                joined.pop("days", None)  # they belong to the seriousness they were said with
             _over(joined, value)
             below[key] = joined
         else:
@@ -289,8 +290,8 @@ def loosened(ours: Rules, laid: Rules, place: Callable[[Path], Where] = by_key) 
 
     Refused: a symptom that affects safety made less serious, or no longer affecting safety; a stop-worthy check taken
     off the shift list or tied to an option that was not asked for; a check or task losing its test before release; a
-    task's window made wider; a duty or a trouble taken off a truck; and on whatever is set by law: a longer interval,
-    fewer tasks, a milder outcome, or the mark of law taken away.
+    task's window made wider; a duty or a trouble taken off a truck; a limit that stops the truck made looser; and on
+    whatever is set by law: a longer interval, fewer tasks, a milder outcome, or the mark of law taken away.
 
     Args:
         ours: the shipped rules.
@@ -318,10 +319,8 @@ def loosened(ours: Rules, laid: Rules, place: Callable[[Path], Where] = by_key) 
                 _symptom(faults, path, trouble, then)
                 _fewer(faults, path, trouble.trucks, then.trucks)
     for id, subject in ours.subjects.items():
-        for limit in subject.limits.values():
-            then_limit = laid.subjects[id].limits.get(limit.id)
-            if then_limit is not None and (found := looser(limit, then_limit)) is not None:
-                faults.add(LOOSER, limit_path(id, limit.id, found[0]), found[1], found[2], _HINT)
+        for below, found, expected in limits.loosened(subject, laid.subjects[id]):
+            faults.add(LOOSER, ("subjects", id, *below), found, expected, _HINT)
     return tuple(faults.all)
 
 

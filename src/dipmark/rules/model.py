@@ -174,6 +174,7 @@ class Task(Value, frozen=True, kw_only=True):
         needs: options of the truck that must all be fitted; empty: always done.
         plate: names of values read on the truck itself that belong beside it, such as ``grease-fittings``: what nobody
             has read there stays a blank.
+        measures: what is measured in it, by the names of measurements such as ``chain``.
         retest: it needs a recorded test before release.
     """
 
@@ -186,6 +187,7 @@ class Task(Value, frozen=True, kw_only=True):
     cautions: tuple[str, ...] = ()
     needs: tuple[str, ...] = ()
     plate: tuple[str, ...] = ()
+    measures: tuple[str, ...] = ()
     retest: bool = False
 
 

@@ -176,6 +176,7 @@ class _Kind:
             cautions=self.looked_up(table),
             needs=table.words("needs"),
             plate=table.words("plate"),
+            measures=table.words("measures"),
             retest=table.flag("retest", default=False),
             legal=table.flag("legal", default=False),
             source=table.text("source"),

@@ -15,6 +15,7 @@ import msgspec
 
 from dipmark.facts.problems import Problem, Where, code
 from dipmark.rules.duty import Duty
+from dipmark.rules.limits import Subject
 from dipmark.rules.lint import LENGTH, LENGTHS
 from dipmark.rules.merge import RuleFile
 from dipmark.rules.model import Check, Kind, Rules, Symptom, Task
@@ -34,6 +35,7 @@ DEPTHS: Final = {
     "cautions": 0,
     "parts": 0,
     "systems": 1,
+    "subjects": 1,
     "checks": 2,
     "tasks": 2,
     "duties": 2,
@@ -168,6 +170,7 @@ def _told(rules: Rules, say: Say) -> Rules:
         kinds={key: _kind(kind, say) for key, kind in rules.kinds.items()},
         duties={country: tuple(_duty(duty, say) for duty in duties) for country, duties in rules.duties.items()},
         systems={id: _system(system, say) for id, system in rules.systems.items()},
+        subjects={id: _subject(subject, say) for id, subject in rules.subjects.items()},
     )
 
 
@@ -242,4 +245,16 @@ def _system(system: System, say: Say) -> System:
         text=say(place, "name", system.text),
         troubles=tuple(trouble(one) for one in system.troubles),
         cautions=tuple(_caution(caution, place, say) for caution in system.cautions),
+    )
+
+
+def _subject(subject: Subject, say: Say) -> Subject:
+    place, replace = ("subjects", subject.id), msgspec.structs.replace
+    return replace(
+        subject,
+        text=say(place, "name", subject.text),
+        how=tuple(say(place, "measuring", line) for line in subject.how),
+        limits={id: replace(one, text=say(place, "measuring", one.text)) for id, one in subject.limits.items()},
+        rows={id: replace(one, text=say(place, "measuring", one.text)) for id, one in subject.rows.items()},
+        cautions=tuple(_caution(caution, place, say) for caution in subject.cautions),
     )

@@ -178,13 +178,14 @@ class Table:
         return words
 
     def rows(self, key: str, width: int, most: int) -> Iterator[tuple[Decimal, ...]]:
-        """A list of rows of numbers, each of `width` numbers from -`most` to `most`."""
+        """A list of rows of numbers, at least one, each of `width` numbers from -`most` to `most`."""
         path = (*self.path, key)
         value = self._data[key] if self.has(key) else []
-        if not isinstance(value, list) or not all(isinstance(row, list) and len(row) == width for row in value):
-            self.faults.add(TYPE, path, shown(value), f"a list of rows of {width} numbers")
+        rows = value if isinstance(value, list) else []
+        if not rows or not all(isinstance(row, list) and len(row) == width for row in rows):
+            self.faults.add(TYPE, path, shown(value), f"a list of rows of {width} numbers, at least one")
             return
-        for index, row in enumerate(value):
+        for index, row in enumerate(rows):
             cells = Table({f"{at}": cell for at, cell in enumerate(row)}, (*path, f"{index}"), self.faults)
             yield tuple(cells.number(f"{at}", -most, most) or Decimal(0) for at in range(width))
 

@@ -138,7 +138,7 @@ def test_a_flipped_byte_is_found_or_harms_nothing(tmp_path: Path) -> None:
     picture = Blob(bytes(range(200)), "image/png")
     with opened(whole) as store:
         store.append(
-            [*(reading(number, f"truck:{number % 3}") for number in range(40)), fault(99, picture.digest)],
+            [*(reading(number, f"truck:{number % 3}") for number in range(90)), fault(99, picture.digest)],
             blobs=[picture],
         )
         store.set_aside(reading(100), [])
