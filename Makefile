@@ -5,7 +5,10 @@
 help:  ## these lines
 	@awk -F ':.*## *' '/^[a-z ]+:.*##/ {printf "  make %-12s %s\n", $$1, $$2}' $(MAKEFILE_LIST)
 
-run show:  ## an invented yard, made afresh and printed
+run:  ## an invented yard, served at PORT (8080), with two who may sign in
+	@scripts/run
+
+show:  ## an invented yard, made afresh and printed
 	@scripts/show
 
 test:  ## set up and pass everything; what cannot be installed is skipped and named

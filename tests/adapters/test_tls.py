@@ -109,7 +109,7 @@ def test_fewer_names_make_another_server_certificate_and_other_names_are_refused
     certificates(folder, ("YARD.test",), NOW)
     names = load(made.server).extensions.get_extension_for_class(x509.SubjectAlternativeName).value
     assert names.get_values_for_type(DNSName) == ["yard.test"]
-    with pytest.raises(Refused, match="one for other.test as well"):
+    with pytest.raises(Refused, match="one for other"):
         certificates(folder, ("yard.test", "other.test"), NOW)
 
 

@@ -7,7 +7,8 @@ from datetime import datetime, timedelta
 import pytest
 
 from derive.builders import ENROLLED, LATER, RULES, ZONE, at, counting, fid, record
-from dipmark.derive.admit import admit, meter_problems
+from derive.measuring import heel, measured_truck
+from dipmark.derive.admit import admit, measure_problems, meter_problems
 from dipmark.derive.meter import meters_of
 from dipmark.derive.truck import TruckNow, truck_now
 from dipmark.derive.yard import YardNow
@@ -225,3 +226,35 @@ def test_a_reading_not_like_the_truck_counts_and_is_asked_about() -> None:
 def test_without_another_good_reading_none_is_named() -> None:
     (found,) = _doubts(READS + SLIP, fid(2), fid(3), fid(4))
     assert found.expected == "hours that agree with the other readings"
+
+
+# --- what was measured
+
+
+@pytest.mark.parametrize(
+    ("day", "found"),
+    [
+        ("2026-11-19", ["until-unfit"]),
+        ("2026-11-20", []),
+        ("2027-02-20", []),  # three months: makers' guidance on chains; for anything else common practice
+        ("2027-02-21", ["until-unfit"]),
+    ],
+)
+def test_the_day_set_for_a_worn_part_is_at_most_three_months_away(day: str, found: list[str]) -> None:
+    assert codes(new("measured", f"subject chain\nvalues []\nuntil {day}")) == found
+
+
+def test_a_reading_without_a_day_is_admitted() -> None:
+    assert codes(new("measured", "subject chain\nvalues []")) == []
+
+
+def test_a_reading_that_goes_back_is_asked_about() -> None:
+    first = heel("2026-09-01", ("left", "38.0"), new="40.0")
+    found = measured_truck(first + heel("2026-10-01", ("left", "38.9")))
+    (problem,) = measure_problems(found.book, found.measures, {fid(3)})
+    assert (problem.code, problem.hard, problem.where.fact) == ("measure-doubtful", False, fid(3))
+    assert problem.message == (
+        "Found fork-heel 97.25 %; expected no better than 95 % of Tue 2026-09-01. "
+        "Measure again. If it was renewed, note that first: work --renewed fork-heel."
+    )
+    assert measure_problems(found.book, found.measures, {fid(2)}) == ()

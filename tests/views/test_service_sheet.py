@@ -7,12 +7,15 @@ from datetime import UTC
 import msgspec
 import pytest
 
+from derive.measuring import PRESSED, SHIPPED, measured_truck
+from derive.measuring import chain as measured_chain
+from dipmark.derive.measured import MEASUREMENTS
 from dipmark.derive.truck import TruckNow, truck_now
 from dipmark.derive.yard import YardNow
 from dipmark.facts.codec import chain
 from dipmark.facts.notation import parse
-from dipmark.rules.model import Rules, rules_of
-from dipmark.views.service_sheet import BLANK, ServiceSheet, service_sheet
+from dipmark.rules.model import Kind, Rules, rules_of
+from dipmark.views.service_sheet import BLANK, MeasureBox, ServiceSheet, service_sheet
 from views.yards import ANA, RULES, instant
 
 TRUCK = """
@@ -111,3 +114,44 @@ def test_the_sheet_holds_the_tasks_of_included_services_and_their_time() -> None
 def test_no_such_service_and_no_rules_have_no_sheet() -> None:
     assert sheet(TRUCK, "1800h") is None
     assert sheet(TRUCK.replace("engine-pneumatic-lpg", "reach")) is None
+
+
+# --- what is measured
+
+
+def boxes(text: str, *names: str) -> tuple[MeasureBox, ...]:
+    """The boxes of a task that measures these, on the shipped limits."""
+    tasks = tuple(msgspec.structs.replace(task, measures=names) for task in PRESSED.tasks)
+    kind = msgspec.structs.replace(PRESSED, tasks=tasks)
+    rules = msgspec.structs.replace(SHIPPED, kinds={kind.key: kind})
+    found = service_sheet(measured_truck(text, rules=rules), "50h", rules, ANA)
+    assert found is not None
+    return found.tasks[0].boxes
+
+
+def test_a_measured_task_has_room_for_each_value_and_says_how() -> None:
+    chains, forks = boxes("", "chain", "fork-heel", "fork-tips")
+    assert [line.name for line in chains.lines] == ["chain"]
+    assert [line.name for line in forks.lines] == ["fork-heel", "fork-tips"]
+    assert (chains.lines[0].text, chains.lines[0].last) == ("Lift chain: length over so many pitches", None)
+    subject = SHIPPED.subjects["chain"]
+    assert (chains.how, chains.cautions) == (subject.how, tuple(caution.text for caution in subject.cautions))
+    assert chains.limits == tuple(limit.text for limit in subject.limits.values())
+
+
+def test_what_was_read_last_stands_beside_the_room() -> None:
+    read = measured_chain("2026-11-01", "510.0") + measured_chain("2026-11-02", "510.5")
+    (box,) = boxes(read, "chain")
+    assert box.lines[0].last == "length 510.5 mm, pitches 20 count, pitch 25.4 mm, Mon 2026-11-02"
+
+
+def test_nothing_measured_has_no_box() -> None:
+    assert boxes("") == ()
+
+
+@pytest.mark.parametrize("kind", SHIPPED.kinds.values(), ids=lambda kind: kind.key)
+def test_what_a_task_or_a_check_asks_to_be_measured_can_be(kind: Kind) -> None:
+    assert {name for task in kind.tasks for name in task.measures} <= set(MEASUREMENTS)
+    asked = [check.asked for check in kind.checks if check.asked is not None]
+    assert {one.quantity for one in asked} <= {*MEASUREMENTS, "hour-meter"}
+    assert any(task.measures for task in kind.tasks)

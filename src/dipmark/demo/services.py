@@ -34,13 +34,16 @@ LEFT_OUT: Final = {"5": ("lpg.carbon-monoxide",)}
 """Tasks left out of the last big service of a truck, which then does not count."""
 
 HEEL: Final = {"1": 391, "2": 384, "3": 379, "4": 372, "5": 368, "6": 377, "7": 374}
-"""Tenths of a millimetre left on the worse fork heel by now; it was 40.0 when new."""
+"""Tenths of a millimetre left on the worse fork heel by now."""
 
 CHAIN: Final = {"1": 6, "2": 24, "3": 13, "4": 17, "5": 10, "6": 15, "7": 19}
 """Tenths of a percent by which the worse chain is longer now."""
 
 NEW_CHAIN: Final = Decimal("304.8")
 """Twelve pitches of 25.4 mm, in mm."""
+
+NEW_HEEL: Final = Decimal("40.0")
+"""Of every fork, in mm."""
 
 
 def write_services(story: Story) -> None:
@@ -124,7 +127,7 @@ def _measure(story: Story, truck: Truck, instant: datetime) -> None:
     longer = CHAIN[truck.spec.name] * part / 10
     places = (("left upper", 0), ("left lower", -1), ("right upper", -1), ("right lower", -2))
     chain = tuple(
-        Value(quantity="chain-length", value=_tenth(NEW_CHAIN * (1 + longer / 100)) + Decimal(off) / 10, unit="mm",
+        Value(quantity="length", value=_tenth(NEW_CHAIN * (1 + longer / 100)) + Decimal(off) / 10, unit="mm",
               place=place)
         for place, off in places
     )  # fmt: skip
@@ -134,7 +137,7 @@ def _measure(story: Story, truck: Truck, instant: datetime) -> None:
             subject="chain",
             values=chain,
             conditions=(
-                Value(quantity="chain-length-new", value=NEW_CHAIN, unit="mm"),
+                Value(quantity="new-length", value=NEW_CHAIN, unit="mm"),
                 Value(quantity="pitches", value=Decimal(12), unit="count"),
             ),
             instrument="steel rule",
@@ -143,15 +146,16 @@ def _measure(story: Story, truck: Truck, instant: datetime) -> None:
         instant,
         "carl",
     )
-    heel = Decimal(400) / 10 - (400 - HEEL[truck.spec.name]) * part / 10
+    heel = NEW_HEEL - (NEW_HEEL - Decimal(HEEL[truck.spec.name]) / 10) * part
     grown = Decimal("0.9") if truck.spec.name == "6" and part < Decimal("0.8") and part > Decimal("0.6") else Decimal(0)
     values = (
-        Value(quantity="fork-heel", value=_tenth(heel + grown), unit="mm", place="left"),
-        Value(quantity="fork-heel", value=_tenth(heel + Decimal("0.2")), unit="mm", place="right"),
+        Value(quantity="now", value=_tenth(heel + grown), unit="mm", place="left"),
+        Value(quantity="now", value=_tenth(heel + Decimal("0.2")), unit="mm", place="right"),
     )
     body = Measured(
         subject="fork-heel",
         values=values,
+        conditions=(Value(quantity="new", value=NEW_HEEL, unit="mm"),),
         instrument="fork caliper",
         item=BookId(f"item:forks-{truck.spec.name}"),
         meter=truck.read(instant),

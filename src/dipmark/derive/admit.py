@@ -3,20 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from typing import Final
 
+from dipmark.derive.days import add_months
 from dipmark.derive.faults import FaultNow, Lock
+from dipmark.derive.measures import Measure, amount, value_of
 from dipmark.derive.meter import MeterLife
 from dipmark.derive.meter_habit import unlikely
 from dipmark.derive.meter_slips import what_to_ask
 from dipmark.derive.truck import TruckNow
 from dipmark.facts.amend import Corrected, Withdrawn
-from dipmark.facts.base import RANK, YARD, Accepted, BookId, Fact, FactId, FaultRef, Seriousness
+from dipmark.facts.base import RANK, YARD, Accepted, BookId, Fact, FactId, FaultRef, Seriousness, iso_day
 from dipmark.facts.document import Document
 from dipmark.facts.fault import Fault, OutOfService, Released
 from dipmark.facts.incident import Incident
 from dipmark.facts.kinds import kind_of
+from dipmark.facts.measure import Measured
 from dipmark.facts.people import Familiarised, Permit, PersonSet, ShiftPattern, YardSet
 from dipmark.facts.problems import Problem, Where, code
 from dipmark.facts.stock import Stock
@@ -40,6 +43,12 @@ IN_THE_FUTURE: Final = code("in-the-future", "The fact happened more than a day 
 
 YARD_KINDS: Final = (YardSet, ShiftPattern, PersonSet, Permit, Familiarised, Stock)
 ANYWHERE: Final = (Corrected, Withdrawn, Document)
+MEASURE_DOUBTFUL: Final = code("measure-doubtful", "A reading goes back on the one before: what wears does not grow.")
+UNTIL_UNFIT: Final = code("until-unfit", "The day set for a worn part has passed, or is more than three months away.")
+
+LONGEST_MONTHS: Final = 3
+"""A competent person lets a worn part run for so many months at most."""
+
 LEANS_ON_TRUCK: Final = (Worked, Released, WorkEnded)
 """Kinds of fact that are judged by the faults, cards and locks of the truck; for all others the record is enough."""
 
@@ -93,6 +102,8 @@ def _content(fact: Fact, truck: TruckNow | None, record: Sequence[Accepted], whe
             yield from _released(body, faults, where)
         case WorkEnded() as body:
             yield from _ended(body, fact, truck.locks if truck else (), where)
+        case Measured() as body if body.until is not None:
+            yield from _until(body.until, fact.happened.date(), where)
         case Fault() as body:
             yield from _lenient(body.seriousness, body.affects_safety, "fault", where)
         case WalkRound() as body:
@@ -141,6 +152,39 @@ def _ended(body: WorkEnded, fact: Fact, locks: tuple[Lock, ...], where: Where) -
     elif lock.by != fact.by and body.owners_exception is None:
         hint = "Only that person takes it off. The owner may make one written exception."
         yield Problem(NOT_YOUR_LOCK, f"{fact.by}", f"{lock.by}", hint, where)
+
+
+def _until(until: date, day: date, where: Where) -> Iterator[Problem]:
+    """A day set for a worn part: at most three months away; the last day of them still passes."""
+    last = add_months(day, LONGEST_MONTHS)
+    if not day <= until <= last:
+        expected = f"{iso_day(day)} to {iso_day(last)}"
+        hint = "A competent person sets the day, at most three months away; the limit stands all the same."
+        yield Problem(UNTIL_UNFIT, f"until {iso_day(until)}", expected, hint, where)
+
+
+def measure_problems(book: BookId, measures: Sequence[Measure], facts: set[FactId]) -> tuple[Problem, ...]:
+    """Readings among new facts that go back on the one before: asked about, never refused.
+
+    Args:
+        book: the truck's book.
+        measures: all that was measured on it, with the new facts.
+        facts: the new facts.
+    """
+    by_fact = {one.fact: one for one in measures}
+    return tuple(
+        Problem(
+            MEASURE_DOUBTFUL,
+            f"{one.name} {amount(one.judged.value, one.judged.unit)}",
+            f"no better than {amount(value_of(by_fact[one.against], one.judged.unit), one.judged.unit)}"
+            f" of {iso_day(by_fact[one.against].day)}",
+            f"Measure again. If it was renewed, note that first: work --renewed {one.name}.",
+            Where(book=book, fact=one.fact),
+            hard=False,
+        )
+        for one in measures
+        if one.fact in facts and one.against is not None and one.judged is not None
+    )
 
 
 def _lenient(seriousness: Seriousness | None, affects_safety: bool, what: str, where: Where) -> Iterator[Problem]:

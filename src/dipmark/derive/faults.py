@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, datetime, timedelta, tzinfo
 from typing import Final
 
 import msgspec
 
 from dipmark.derive.days import day_end
+from dipmark.derive.measures import Measure
 from dipmark.derive.past import Counted, Counting
 from dipmark.facts.base import RANK, FactId, FaultRef, PersonKey, Seriousness
 from dipmark.facts.document import Document
@@ -105,19 +106,26 @@ class Lock(msgspec.Struct, frozen=True):
     text: str | None
 
 
-def faults_now(counting: Counting, kind: Kind | None, zone: tzinfo) -> tuple[FaultNow, ...]:
-    """Every fault of a truck that counts, open and closed, in order.
+def faults_now(
+    counting: Counting, kind: Kind | None, zone: tzinfo, measures: Sequence[Measure] = ()
+) -> tuple[FaultNow, ...]:
+    """Every fault of a truck that counts, open and closed, in order; a value past its limit is one.
 
     Args:
         counting: the truck's record.
         kind: the rules of today; a fault keeps the seriousness it was recorded with, they only tighten it.
         zone: the yard's.
+        measures: what was measured, judged.
 
     *Edge*: the days to mend one are counted from the local day it was seen on; the last of them still belongs to it.
     *Source*: 29 CFR 1910.178(p)(1), (q)(7): what affects safety stops the truck, however lightly it was marked.
     """
     acts = [one for one in counting if _acts(one)]
-    return tuple(_fate(fault, one, acts) for one in counting for fault in _reported(one, kind, zone))
+    weighed = {one.ref: one for one in measures}
+    seen = [_fate(fault, one, acts) for one in counting for fault in _reported(one, kind, zone, weighed)]
+    told = {fault.ref for fault in seen}
+    measured = _measured([one for one in measures if one.ref not in told], counting, zone, acts)
+    return tuple(sorted((*seen, *measured), key=lambda fault: fault.since)) if measured else tuple(seen)
 
 
 def _acts(one: Counted) -> bool:
@@ -126,14 +134,75 @@ def _acts(one: Counted) -> bool:
     return isinstance(body, Worked | Document | Released) or (isinstance(body, WalkRound) and bool(body.open_faults))
 
 
-def _reported(one: Counted, kind: Kind | None, zone: tzinfo) -> Iterator[FaultNow]:
+def _reported(one: Counted, kind: Kind | None, zone: tzinfo, weighed: Mapping[FaultRef, Measure]) -> Iterator[FaultNow]:
     body = one.body
     if isinstance(body, Fault):
         yield _fault(FaultRef(one.id), one, body, body.text, kind, zone)
     elif isinstance(body, WalkRound):
         for answer in body.answers:
             if answer.mark == "fault" and not _put_right(answer, kind):
-                yield _fault(FaultRef(f"{one.id}#{answer.check}"), one, answer, _words(answer, kind), kind, zone)
+                ref = FaultRef(f"{one.id}#{answer.check}")
+                fault = _fault(ref, one, answer, _words(answer, kind), kind, zone)
+                yield _tightened(fault, weighed[ref], zone) if ref in weighed else fault
+
+
+def _tightened(fault: FaultNow, measure: Measure, zone: tzinfo) -> FaultNow:
+    """A fault whose measured value is worse than what was ticked."""
+    if measure.seriousness is None or RANK[measure.seriousness] <= RANK[fault.seriousness]:
+        return fault
+    worse = _of_measure(measure, zone)
+    return msgspec.structs.replace(worse, text=f"{fault.text}: {worse.text}", retest=fault.retest or worse.retest)
+
+
+def _measured(measures: Sequence[Measure], counting: Counting, zone: tzinfo, acts: list[Counted]) -> list[FaultNow]:
+    """Values past their limits. What stops the truck, and a day that a person has set, end with the repair alone.
+
+    What is only watched, or is to be put right within days, ends with the next reading that is better. While one is
+    open a later reading that is no worse adds no fault; it only says how things stand.
+    """
+    turn, placed = {one.id: index for index, one in enumerate(counting)}, {one.id: one for one in counting}
+    found: list[tuple[Measure, FaultNow]] = []
+    for now in measures:
+        held: list[FaultNow] = []
+        for index, (then, fault) in enumerate(found):
+            if not now.covers(then) or (fault.mended is not None and turn[fault.mended] < turn[now.fact]):
+                continue
+            if then.light and now.judged is not None and now.against is None and now.seriousness != fault.seriousness:
+                found[index] = then, msgspec.structs.replace(fault, mended=now.fact)
+                continue
+            if then.light and now.seriousness == fault.seriousness:
+                found[index] = then, msgspec.structs.replace(fault, text=_of_measure(now, zone).text)
+            if now.light or not then.light:
+                held.append(fault)
+        if now.seriousness is not None and not any(_as_strict(fault, now) for fault in held):
+            fault = _of_measure(now, zone)
+            found.append((now, _fate(fault, placed[now.fact], acts)))
+    return [fault for _, fault in found]
+
+
+def _as_strict(fault: FaultNow, measure: Measure) -> bool:
+    """Whether an open fault says all that a new reading says."""
+    if RANK[fault.seriousness] != RANK[measure.seriousness or "watch"]:
+        return RANK[fault.seriousness] > RANK[measure.seriousness or "watch"]
+    return measure.deadline is None or (fault.deadline is not None and fault.deadline <= measure.deadline)
+
+
+def _of_measure(measure: Measure, zone: tzinfo) -> FaultNow:
+    """A value past its limit, or with a day set by a competent person, as a fault."""
+    text = measure.judged.because if measure.judged is not None else f"{measure.name}: {', '.join(measure.said)}"
+    return FaultNow(
+        ref=measure.ref,
+        text=text.rstrip("."),
+        seriousness=measure.seriousness or "watch",
+        affects_safety=False,
+        since=measure.since,
+        by=measure.by,
+        check=measure.check,
+        deadline=measure.deadline,
+        due=None if measure.deadline is None else day_end(measure.deadline, zone),
+        retest=measure.retest,
+        source=measure.judged.source if measure.judged is not None else None,
+    )
 
 
 def _rule(body: Fault | Answer, kind: Kind | None) -> tuple[Check | None, Symptom | None]:

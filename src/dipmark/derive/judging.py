@@ -6,6 +6,7 @@ import difflib
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from decimal import Decimal
 from fractions import Fraction
+from functools import lru_cache
 from math import floor
 from typing import Final, Literal
 
@@ -312,6 +313,12 @@ def _read(asked: Input, text: str, problems: list[Problem]) -> Iterator[Read]:
         yield Read(value, place.strip() or None if equals else None, other)
 
 
+@lru_cache(maxsize=1024)
+def _bound(text: str, dimension: str) -> Quantity | Problem:
+    """A bound of an input; the same few are asked for with every reading."""
+    return parse_quantity(text, dimension)
+
+
 def outside(asked: Input, value: Quantity) -> str | None:
     """What a value ought to have been, where it cannot be true; None where it can.
 
@@ -321,7 +328,7 @@ def outside(asked: Input, value: Quantity) -> str | None:
     """
     bounds = (("more than", asked.over), ("at least", asked.least), ("at most", asked.most))
     for words, text in bounds:
-        bound = parse_quantity(text, asked.dimension) if text else None
+        bound = _bound(text, asked.dimension) if text else None
         if isinstance(bound, Quantity):
             exact, edge = value.in_(bound.unit), bound.value
             if {"more than": exact > edge, "at least": exact >= edge, "at most": exact <= edge}[words]:

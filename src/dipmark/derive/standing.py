@@ -11,6 +11,7 @@ from dipmark.derive.because import Because
 from dipmark.derive.due import Due
 from dipmark.derive.duty import DutyNow
 from dipmark.derive.faults import Card, FaultNow, Lock
+from dipmark.derive.measures import Nearest
 from dipmark.derive.state import State, WalkDone
 from dipmark.facts.base import BookId, PersonKey, name_of
 from dipmark.facts.custody import HeldBy
@@ -44,6 +45,7 @@ class Standing(msgspec.Struct, frozen=True, kw_only=True):
         duties: its legal examinations.
         state: its state.
         alarms: what the lead hand should look into at once.
+        worst: the measured value nearest its limit; None without one.
         retired: how and when it left, None while it is here.
     """
 
@@ -60,6 +62,7 @@ class Standing(msgspec.Struct, frozen=True, kw_only=True):
     duties: tuple[DutyNow, ...]
     state: State
     alarms: tuple[Because, ...]
+    worst: Nearest | None = None
     retired: Retired | None = None
 
     @property

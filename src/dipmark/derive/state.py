@@ -87,7 +87,10 @@ def last_walk(counting: Counting, kind: Kind, yard: YardNow, zone: tzinfo, rules
 
 
 def _is_walk(one: Counted) -> bool:
-    return isinstance(one.body, WalkRound) or (isinstance(one.body, Worked) and WALK_ROUND in one.body.services)
+    """A take-over and the sheet after the shift lean on the walk-round before them; they are none themselves."""
+    if isinstance(one.body, WalkRound):
+        return one.body.sheet not in {"take-over", "after-shift"}
+    return isinstance(one.body, Worked) and WALK_ROUND in one.body.services
 
 
 def _missing(one: Counted, counting: Counting, kind: Kind, rules: str) -> Iterator[str]:

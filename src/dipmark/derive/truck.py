@@ -9,6 +9,7 @@ from dipmark.derive.alarm import alarms_now
 from dipmark.derive.due import due_now
 from dipmark.derive.duty import duties_now, unfit_by
 from dipmark.derive.faults import cards_now, faults_now, locks_now
+from dipmark.derive.measures import Measure, measures_now, nearest
 from dipmark.derive.meter import MeterLife, meters_of
 from dipmark.derive.past import Counting, enrolled_in, past
 from dipmark.derive.standing import Held, Standing
@@ -26,10 +27,12 @@ class TruckNow(Standing, frozen=True, kw_only=True):
     Args:
         counting: the facts that count.
         meters: its hour meters.
+        measures: all that was measured on it, in order.
     """
 
     counting: Counting
     meters: tuple[MeterLife, ...]
+    measures: tuple[Measure, ...]
 
 
 def truck_now(
@@ -54,20 +57,21 @@ def truck_now(
     enrolled = enrolled_in(counting)
     if enrolled is None:
         return None
-    kind = rules.kind(enrolled.what)
-    meters = meters_of(counting, zone)
-    faults, cards = faults_now(counting, kind, zone), cards_now(counting)
+    kind, meters = rules.kind(enrolled.what), meters_of(counting, zone)
+    measures = measures_now(counting, rules, kind, zone)
+    faults, cards = faults_now(counting, kind, zone, measures), cards_now(counting)
     dues = due_now(counting, kind, meters, as_of, zone)
     walk = last_walk(counting, kind, yard, zone, rules.digest) if kind else None
     has = {*(options_of(counting, kind) if kind else enrolled.options or ()), *enrolled.uses}
     duties = duties_now(counting, enrolled.what, has, rules, yard.country, as_of, zone)
     examined = (*unfit_by(counting, zone), *(one.stops for one in duties if one.stops is not None))
-    all_dues = (*dues, *(one.due for one in duties))
     return TruckNow(
         book=record[0].fact.book,
         enrolled=enrolled,
         counting=counting,
         meters=meters,
+        measures=measures,
+        worst=nearest(measures, rules),
         hours=meters[0].hours,
         doubtful=sum(len(life.doubtful) for life in meters),
         faults=faults,
@@ -77,7 +81,7 @@ def truck_now(
         walk=walk,
         dues=dues,
         duties=duties,
-        state=state_now(kind, walk, faults, cards, all_dues, as_of, zone, examined),
+        state=state_now(kind, walk, faults, cards, (*dues, *(one.due for one in duties)), as_of, zone, examined),
         alarms=alarms_now(meters, walk, faults, cards, as_of),
         retired=next((one.body for one in counting if isinstance(one.body, Retired)), None),
     )

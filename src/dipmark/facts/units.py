@@ -164,6 +164,8 @@ def convert(value: Decimal | Fraction, unit: str, to: str) -> Fraction:
         raise ValueError(f"{unit} measures {one.dimension}, {to} measures {other.dimension}")
     if isinstance(value, Decimal) and not value.is_finite():
         raise ValueError(f"{value} {unit} is no value")
+    if one is other:
+        return Fraction(value)
     return (Fraction(value) * one.factor + one.offset - other.offset) / other.factor
 
 

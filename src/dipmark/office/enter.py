@@ -12,7 +12,7 @@ import msgspec
 
 from dipmark.adapters.importing.cells import parse_number
 from dipmark.adapters.importing.words import service_of
-from dipmark.derive.admit import LEANS_ON_TRUCK, NOT_YOUR_LOCK, admit, meter_problems
+from dipmark.derive.admit import LEANS_ON_TRUCK, NOT_YOUR_LOCK, admit, measure_problems, meter_problems
 from dipmark.derive.meter import meters_of
 from dipmark.derive.past import past
 from dipmark.derive.truck import TruckNow, truck_now
@@ -21,10 +21,11 @@ from dipmark.facts.codec import accept, faults_of
 from dipmark.facts.document import Document
 from dipmark.facts.errors import NotFound, Refused
 from dipmark.facts.fault import Fault, OutOfService, Released
+from dipmark.facts.measure import Measured
 from dipmark.facts.meter import MeterChanged, MeterRead
 from dipmark.facts.problems import Problem, code
 from dipmark.facts.truck import Enrolled
-from dipmark.facts.work import Tested, WorkBegun, Worked, WorkEnded
+from dipmark.facts.work import PartUsed, Tested, WorkBegun, Worked, WorkEnded
 from dipmark.office.look import book_of, truck
 from dipmark.office.open import Office, told, zone_of
 from dipmark.office.papers import examination
@@ -82,6 +83,9 @@ def enter(office: Office, facts: Sequence[Fact]) -> Entered:
     for book, record in books.items():
         meters = meters_of(past(record, _horizon(record, now)), zone)
         problems.extend(meter_problems(book, meters, new))
+        if any(fact.book == book and isinstance(fact.body, Measured) for fact in facts):
+            stands = truck_now(record, office.rules, yard, zone, _horizon(record, now))
+            problems.extend(measure_problems(book, stands.measures if stands else (), new))
     done = office.append(facts)
     return Entered(done.accepted, len(done.known), tuple(problems))
 
@@ -219,8 +223,11 @@ def repair(
     *,
     tests: Sequence[str],
     hours: Decimal | None,
+    renewed: Sequence[str] = (),
 ) -> Entered:
     """Record the repair of open faults, by reference, check or words; without any, of every open fault.
+
+    What was renewed begins a new life: what was measured on the old part says nothing about the new one.
 
     Raises:
         Refused: no open fault is meant.
@@ -231,6 +238,7 @@ def repair(
         mends=_meant(name, what, live),
         text=text,
         tests=tuple(Tested(test=test, passed=True) for test in tests),
+        parts=tuple(PartUsed(part=part) for part in renewed),
         meter=_reading(now, hours),
     )
     return enter(office, [_fact(office, now.book, body, when)])
@@ -263,8 +271,9 @@ def work(
     text: str | None,
     left_out: Sequence[str],
     minutes: int | None,
+    renewed: Sequence[str] = (),
 ) -> Entered:
-    """Record services done, and legal examinations by their ids, each as a paper of its own.
+    """Record services done, parts renewed, and legal examinations by their ids, each as a paper of its own.
 
     Raises:
         Refused: a word that names neither, or a task left out that its kind of truck does not have.
@@ -280,9 +289,12 @@ def work(
         raise Refused(told(hard), hard)
     reading = _reading(now, hours)
     bodies: list[Document | Worked] = [examination([duty], text, reading) for duty in examined]
-    if services or not examined:
+    if services or renewed or not examined:
         done = tuple(service_of(one) or one for one in services)
-        bodies.append(Worked(services=done, left_out=tuple(left_out), text=text, meter=reading, minutes=minutes))
+        parts = tuple(PartUsed(part=part) for part in renewed)
+        bodies.append(
+            Worked(services=done, left_out=tuple(left_out), text=text, meter=reading, parts=parts, minutes=minutes)
+        )
     entered = enter(office, [_fact(office, now.book, body, when) for body in bodies])
     return msgspec.structs.replace(entered, doubts=(*entered.doubts, *problems))
 

@@ -18,7 +18,7 @@ from dipmark.office.standings import is_truck, standings
 from dipmark.views.due_soon import DueRow, due_rows
 from dipmark.views.log import LogRow, log_rows
 from dipmark.views.truck import TruckPage, truck_page
-from dipmark.views.yard import YardRow, yard_rows
+from dipmark.views.yard import YardRow, yard_row, yard_rows
 
 
 def trucks(
@@ -91,6 +91,12 @@ def board_and_due(
     found = trucks(office, as_of, progress=progress)
     rows = yard_rows(found, office.rules, office.people.names(), as_of, office.zone)
     return rows, due_rows(found, office.rules)
+
+
+def row_of(office: Office, name: str, as_of: datetime) -> YardRow:
+    """The hook of one truck at an instant; see `views.yard`."""
+    found = truck(office, name, as_of)
+    return yard_row(found, office.rules, office.people.names(), as_of, office.zone)
 
 
 def page_of(office: Office, name: str, as_of: datetime) -> TruckPage:

@@ -11,7 +11,10 @@ import msgspec
 from dipmark.facts.problems import Where
 from dipmark.rules.typed import Path, dotted
 
-ORDER: Final = ("kind", "meters", "options", "choices", "sources", "windows", "cautions", "checks", "services", "tasks")
+ORDER: Final = (
+    *("kind", "subject", "meters", "options", "choices", "sources", "windows"),
+    *("cautions", "checks", "limits", "services", "tasks"),
+)
 
 
 def rules_text(tree: dict[str, object], origin: dict[str, Where], head: list[str]) -> str:

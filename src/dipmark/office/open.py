@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Sequence
+from copy import copy
 from datetime import UTC, datetime, time, timedelta, tzinfo
 from pathlib import Path
 from types import TracebackType
@@ -46,8 +47,24 @@ class Office:
     def book(self, book: BookId) -> tuple[Accepted, ...]:
         """All facts of a book: those read before, and what anybody has added since."""
         known = self._read.get(book, ())
-        self._read[book] = (*known, *self.store.book(book, after=len(known)))
-        return self._read[book]
+        added = self.store.book(book, after=len(known))
+        if not added:
+            return known
+        whole = (*known, *added)
+        if len(whole) > len(self._read.get(book, ())):  # another thread may have read further meanwhile
+            self._read[book] = whole
+        return whole
+
+    def asked_by(self, by: PersonKey, rules: Rules | None = None) -> Self:
+        """The same yard, for one person; many may ask at once.
+
+        Args:
+            by: who asks or writes.
+            rules: the same in his language; None: as they are.
+        """
+        office = copy(self)
+        office.by, office.rules = by, rules or self.rules
+        return office
 
     @property
     def yard(self) -> YardNow:

@@ -21,7 +21,7 @@ from dipmark.office.open import Office, zone_of
 FOREVER: Final = 1 << 62
 """Later than any instant, in µs."""
 
-FORM: Final = "1"
+FORM: Final = "2"
 """Changes with the form of what is kept; what another program kept is derived again."""
 
 _encode: Final = msgspec.msgpack.Encoder().encode

@@ -14,14 +14,18 @@ from dipmark.adapters.importing.cells import parse_number
 from dipmark.adapters.importing.sheets import Row, read_sheets
 from dipmark.derive.admit import meter_problems
 from dipmark.derive.faults import FaultNow
+from dipmark.derive.judging import NONSENSE, outside
+from dipmark.derive.measured import MEASUREMENTS
 from dipmark.derive.meter import meters_of
 from dipmark.derive.past import past
+from dipmark.derive.readings import reading_of
 from dipmark.derive.state import options_of
 from dipmark.derive.truck import TruckNow
 from dipmark.facts.base import FIRST, RANK, Fact, FaultRef, Reading
 from dipmark.facts.codec import accept
 from dipmark.facts.errors import NotFound, Refused
 from dipmark.facts.problems import Problem, Where, code
+from dipmark.facts.quantity import parse_quantity
 from dipmark.facts.walk_round import Answer, Mark, OpenFault, WalkRound
 from dipmark.office.enter import Entered, When, enter
 from dipmark.office.look import truck
@@ -120,6 +124,27 @@ def answer(
         value=value,
         unit=unit,
     )
+
+
+def value_from(check: Check, text: str) -> Decimal | Problem:
+    """The value that a check asks for, as people write it; or what is wrong with it.
+
+    Args:
+        check: the check.
+        text: a number in the unit that it asks for.
+    """
+    number = parse_number(text)
+    measurement = MEASUREMENTS.get(check.asked.quantity) if check.asked else None
+    if isinstance(number, Problem) or check.asked is None or measurement is None:
+        return number if isinstance(number, Problem) else number.value
+    asked = reading_of(measurement)
+    quantity = parse_quantity(f"{number.value:f} {check.asked.unit}", asked.dimension)
+    if isinstance(quantity, Problem):
+        return quantity
+    bound = outside(asked, quantity)
+    if bound is None:
+        return number.value
+    return Problem(NONSENSE, f"{quantity}", bound, "Read it again; check the unit.")
 
 
 def walk(
@@ -251,7 +276,7 @@ def _seen(fault: FaultNow, line: dict[str, str], where: Where, problems: list[Pr
 
 def _filled(check: Check, line: dict[str, str], where: Where, problems: list[Problem]) -> Answer:
     """What a line answers to a check; what cannot be read is a problem, and the answer is left as unseen."""
-    told_mark, value = line["answer"].casefold(), _number(line["value"], where, problems)
+    told_mark, value = line["answer"].casefold(), _value(check, line["value"], where, problems)
     mark: Mark | None = "ok" if not told_mark and _is_hours(check) and value is not None else MARKS.get(told_mark)
     symptom = _symptom(check, line["found"], where, problems)
     note = line["note"] if line["note"] != check.text else ""
@@ -309,15 +334,15 @@ def _symptom(check: Check, found: str, where: Where, problems: list[Problem]) ->
     return next(iter(named), None)
 
 
-def _number(text: str, where: Where, problems: list[Problem]) -> Decimal | None:
+def _value(check: Check, text: str, where: Where, problems: list[Problem]) -> Decimal | None:
     if not text:
         return None
-    number = parse_number(text)
-    if isinstance(number, Problem):
+    value = value_from(check, text)
+    if isinstance(value, Problem):
         place = msgspec.structs.replace(where, column="value")
-        problems.append(msgspec.structs.replace(number, where=place))
+        problems.append(msgspec.structs.replace(value, where=place))
         return None
-    return number.value
+    return value
 
 
 def _missing(checks: Iterable[Check], answers: dict[str, Answer], where: Where) -> Iterable[Problem]:

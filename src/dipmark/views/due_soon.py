@@ -93,7 +93,7 @@ def _row(truck: Standing, due: Due, rules: Rules) -> DueRow:
         hours=due.now,
         reason=reason(due.because, rules),
         minutes=sum(task.minutes for task in tasks) if tasks else None,
-        gauge=None if due.hours is None else due_gauge(due, due.now),
+        gauge=None if due.hours is None else due_gauge(due, due.now, rules.word),
         resting=truck.resting,
     )
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from datetime import datetime, tzinfo
 from decimal import Decimal
@@ -102,6 +103,16 @@ def _fate(body: Body, counts: Counted | None) -> str:
     return "Corrected: another fact says how it was." if counts.amended else ""
 
 
+def body_words(body: Body, names: Mapping[PersonKey, str]) -> str:
+    """What a body says, in one line.
+
+    Args:
+        body: of any kind.
+        names: of people, by key.
+    """
+    return in_words(_numbers(body), names)
+
+
 def _numbers(body: Body) -> dict[str, Any]:
     fields = cast("dict[str, Any]", msgspec.to_builtins(body, builtin_types=(Decimal,)))
     return {name: value for name, value in fields.items() if name != "kind" and value != ()}
@@ -126,6 +137,10 @@ _UNSAID: Final = ("rules", "sheet", "digest", "pages", "pictures")
 """What stands in a fact for the program, not for a reader."""
 
 
+_REFERENCE: Final = re.compile(r"[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}#.")
+"""A fault of a walk-round: a reader knows it by its check."""
+
+
 def _short(name: str, value: object, names: Mapping[PersonKey, str]) -> str:
     if name == "answers" and isinstance(value, list | tuple):
         return _answers(value)
@@ -135,7 +150,8 @@ def _short(name: str, value: object, names: Mapping[PersonKey, str]) -> str:
         if "hours" in value:
             return f"{value['hours']} h"
         return " ".join(_short("", part, names) for name, part in value.items() if name not in ("kind", *_UNSAID))
-    return str(names.get(PersonKey(str(value)), value))
+    said = str(names.get(PersonKey(str(value)), value))
+    return said.partition("#")[2] if _REFERENCE.match(said) else said
 
 
 def _answers(answers: Sequence[dict[str, Any]]) -> str:

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from decimal import Decimal
 from typing import Final
 
 import msgspec
 
+from dipmark.derive.judging import Measurement
+from dipmark.derive.measured import MEASUREMENTS
 from dipmark.derive.past import Counted, Counting
 from dipmark.derive.truck import TruckNow
 from dipmark.facts.base import PersonKey, iso_day
 from dipmark.facts.truck import PlateRead, PlateValue
+from dipmark.rules.limits import Subject
 from dipmark.rules.model import Rules, Task
 
 BLANK: Final = "____________ from the plate or the manual"
@@ -34,6 +37,36 @@ class PlateLine(msgspec.Struct, frozen=True):
     known: bool
 
 
+class MeasureLine(msgspec.Struct, frozen=True):
+    """Room to write one measured value.
+
+    Args:
+        name: the measurement, as it is noted afterwards.
+        text: what it is, for people.
+        last: what was read last, with its day; None: nothing yet.
+    """
+
+    name: str
+    text: str
+    last: str | None
+
+
+class MeasureBox(msgspec.Struct, frozen=True):
+    """What is measured of one subject.
+
+    Args:
+        lines: what is written.
+        how: where, with what and how it is measured.
+        limits: what follows past which limit.
+        cautions: what can hurt while measuring.
+    """
+
+    lines: tuple[MeasureLine, ...]
+    how: tuple[str, ...]
+    limits: tuple[str, ...]
+    cautions: tuple[str, ...]
+
+
 class SheetTask(msgspec.Struct, frozen=True):
     """One task on the sheet.
 
@@ -44,6 +77,7 @@ class SheetTask(msgspec.Struct, frozen=True):
         parts: what is fitted new.
         fluids: what is filled.
         plate: what belongs to it of this very truck.
+        boxes: what is measured, each with room to write, how and the limits.
         cautions: what can hurt.
         retest: it needs a recorded test before release.
     """
@@ -54,6 +88,7 @@ class SheetTask(msgspec.Struct, frozen=True):
     parts: tuple[str, ...]
     fluids: tuple[str, ...]
     plate: tuple[PlateLine, ...]
+    boxes: tuple[MeasureBox, ...]
     cautions: tuple[str, ...]
     retest: bool
 
@@ -92,13 +127,36 @@ def service_sheet(truck: TruckNow, service: str, rules: Rules, names: Mapping[Pe
     if kind is None or found is None:
         return None
     tasks = kind.all_tasks(found, kind.fitted(truck.enrolled.options, truck.enrolled.fuel))
-    rows = tuple(_task(task, truck.counting, names) for task in tasks)
+    rows = tuple(_task(task, truck, rules, names) for task in tasks)
     return ServiceSheet(truck.name, found.id, found.text, sum(task.minutes for task in tasks), rows)
 
 
-def _task(task: Task, counting: Counting, names: Mapping[PersonKey, str]) -> SheetTask:
-    plate = tuple(plate_line(name, counting, names) for name in task.plate)
-    return SheetTask(task.id, task.text, task.minutes, task.parts, task.fluids, plate, task.cautions, task.retest)
+def _task(task: Task, truck: TruckNow, rules: Rules, names: Mapping[PersonKey, str]) -> SheetTask:
+    plate = tuple(plate_line(name, truck.counting, names) for name in task.plate)
+    measured = [MEASUREMENTS[name] for name in task.measures]
+    subjects = dict.fromkeys(one.subject for one in measured)
+    boxes = tuple(
+        _box(rules.subjects[id], [one for one in measured if one.subject == id], truck, rules) for id in subjects
+    )
+    return SheetTask(
+        task.id, task.text, task.minutes, task.parts, task.fluids, plate, boxes, task.cautions, task.retest
+    )
+
+
+def _box(subject: Subject, measured: Sequence[Measurement], truck: TruckNow, rules: Rules) -> MeasureBox:
+    """Room for all that is measured of one subject, with what belongs to it."""
+    return MeasureBox(
+        lines=tuple(_line(one, truck, rules) for one in measured),
+        how=subject.how,
+        limits=tuple(limit.text for limit in subject.limits.values()),
+        cautions=tuple(caution.text for caution in subject.cautions),
+    )
+
+
+def _line(one: Measurement, truck: TruckNow, rules: Rules) -> MeasureLine:
+    last = next((read for read in reversed(truck.measures) if read.name == one.name), None)
+    said = None if last is None else f"{', '.join(last.said)}, {iso_day(last.day)}"
+    return MeasureLine(one.name, rules.word(one.text), said)
 
 
 def plate_line(name: str, counting: Counting, names: Mapping[PersonKey, str]) -> PlateLine:

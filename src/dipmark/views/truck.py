@@ -17,6 +17,7 @@ from dipmark.derive.truck import TruckNow
 from dipmark.facts.base import FactId, FaultRef, PersonKey, Seriousness
 from dipmark.rules.model import Rules
 from dipmark.views.due_soon import DueRow, due_rows
+from dipmark.views.measures import MeasureRow, UseRow, measure_rows, use_rows
 from dipmark.views.words import moment, serious
 from dipmark.views.yard import YardRow, yard_row
 
@@ -74,6 +75,8 @@ class TruckPage(msgspec.Struct, frozen=True):
         faults: what is open, the most serious first.
         due: its services.
         doubts: meter readings to ask about.
+        measures: the latest reading of everything measured.
+        uses: what it uses of each fluid.
         serial: serial number.
         built: year.
         capacity_kg: from the plate.
@@ -85,6 +88,8 @@ class TruckPage(msgspec.Struct, frozen=True):
     faults: tuple[FaultRow, ...]
     due: tuple[DueRow, ...]
     doubts: tuple[DoubtRow, ...]
+    measures: tuple[MeasureRow, ...]
+    uses: tuple[UseRow, ...]
     serial: str | None
     built: int | None
     capacity_kg: Decimal | None
@@ -99,9 +104,11 @@ def truck_page(
     live = sorted((fault for fault in truck.faults if fault.open), key=lambda fault: (not fault.stops, fault.since))
     return TruckPage(
         row=yard_row(truck, rules, names, as_of, zone),
-        faults=tuple(_fault(fault, names, zone) for fault in live),
+        faults=tuple(fault_row(fault, names, zone) for fault in live),
         due=due_rows([truck], rules),
         doubts=tuple(doubt for life in truck.meters for doubt in doubts(life)),
+        measures=measure_rows(truck, rules, names),
+        uses=use_rows(truck),
         serial=truck.enrolled.serial,
         built=truck.enrolled.built,
         capacity_kg=truck.enrolled.capacity_kg,
@@ -110,7 +117,7 @@ def truck_page(
     )
 
 
-def _fault(fault: FaultNow, names: Mapping[PersonKey, str], zone: tzinfo) -> FaultRow:
+def fault_row(fault: FaultNow, names: Mapping[PersonKey, str], zone: tzinfo) -> FaultRow:
     if fault.mended is None:
         step = "mend"
     elif fault.retest and not fault.tested:

@@ -57,6 +57,30 @@ LAPSED: Final[dict[Lapsed, str]] = {
 
 WATCHED: Final = "Checked, nothing that stops it"
 UNTIL: Final = "until"
+SINCE: Final = "since"
+COVER: Final = "walk-round"
+OVER: Final = "over"
+DUE_NOW: Final = "due now"
+PAST: Final = "past by {}"
+
+KEY: Final = {
+    "hook": "on its hook",
+    "box": "in the locked box",
+    "driver": "driver",
+    "hired-in": "hired in",
+    "hired-out": "hired out",
+    "other-site": "other site",
+    "laid-up": "laid up",
+}
+"""Where a key is, or who has it."""
+
+MEASURED: Final = {
+    "in": "In its limits",
+    "none": "No limit exists",
+    "unjudged": "Not judged",
+    "renewed": "Renewed or mended since: measure again.",
+}
+"""What is said of a reading beside how serious it is."""
 
 RULES: Final = (
     "Normal: {}.",
@@ -95,6 +119,13 @@ WORDS: Final = (
     *LAPSED.values(),
     WATCHED,
     UNTIL,
+    SINCE,
+    COVER,
+    OVER,
+    DUE_NOW,
+    PAST,
+    *KEY.values(),
+    *MEASURED.values(),
     CAUTION,
     *RULES,
 )

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from datetime import datetime, timedelta, tzinfo
+from datetime import date, datetime, timedelta, tzinfo
 from decimal import Decimal
+from typing import Literal
 
 import msgspec
 
@@ -15,7 +16,8 @@ from dipmark.derive.state import State, StateCode
 from dipmark.facts.base import FactId, PersonKey
 from dipmark.rules.model import Rules
 from dipmark.views.gauge import Gauge
-from dipmark.views.words import STATE, UNTIL, WATCHED, day, hours, moment
+from dipmark.views.measures import measure_gauge, title_of
+from dipmark.views.words import COVER, DUE_NOW, KEY, OVER, PAST, SINCE, STATE, UNTIL, WATCHED, day, hours, moment
 
 
 class Reason(msgspec.Struct, frozen=True):
@@ -47,6 +49,8 @@ class YardRow(msgspec.Struct, frozen=True):
         place: where it works.
         lock: who is working on it, and since when; None: nobody.
         key: where the key is.
+        hangs: the same as a code: on its hook, in the locked box, or out.
+        until: last day of a restriction; None: it is not restricted, or nobody has set one.
         gauges: at most three: the walk-round's cover, the next service, the worst measured value.
         doubtful: meter readings that do not agree with the others.
         alarms: what the lead hand should look into at once.
@@ -61,6 +65,8 @@ class YardRow(msgspec.Struct, frozen=True):
     place: str | None
     lock: str | None
     key: str
+    hangs: Literal["hook", "box", "out"]
+    until: date | None
     gauges: tuple[Gauge, ...]
     doubtful: int
     alarms: tuple[Reason, ...]
@@ -68,9 +74,7 @@ class YardRow(msgspec.Struct, frozen=True):
 
 def reason(because: Because, rules: Rules) -> Reason:
     """A reason with the source's title in place of its key."""
-    source = rules.sources.get(because.source) if because.source else None
-    title = " ".join(part for part in (source.title, source.clause) if part) if source else None
-    return Reason(because.text, because.rule, title, because.facts)
+    return Reason(because.text, because.rule, title_of(because.source, rules.sources), because.facts)
 
 
 def yard_row(truck: Standing, rules: Rules, names: Mapping[PersonKey, str], as_of: datetime, zone: tzinfo) -> YardRow:
@@ -92,9 +96,11 @@ def yard_row(truck: Standing, rules: Rules, names: Mapping[PersonKey, str], as_o
         hours=truck.hours,
         words=state_words(truck, names, zone, rules.word),
         place=truck.held.what.place if truck.held and truck.held.what.place else truck.enrolled.place,
-        lock=None if lock is None else f"{names.get(lock.by, lock.by)} since {moment(lock.since, zone)}",
-        key=_key(truck, names, zone),
-        gauges=tuple(_gauges(truck, as_of)),
+        lock=None if lock is None else f"{names.get(lock.by, lock.by)} {rules.word(SINCE)} {moment(lock.since, zone)}",
+        key=_key(truck, names, zone, rules.word),
+        hangs=_hangs(truck),
+        until=_until(truck) if truck.state.code == "restricted" else None,
+        gauges=tuple(_gauges(truck, as_of, rules.word)),
         doubtful=truck.doubtful,
         alarms=tuple(reason(because, rules) for because in truck.alarms),
     )
@@ -118,7 +124,7 @@ def state_words(truck: Standing, names: Mapping[PersonKey, str], zone: tzinfo, w
     """
     state: State = truck.state
     if state.code == "restricted":
-        deadline = min((fault.deadline for fault in truck.faults if fault.open and fault.deadline), default=None)
+        deadline = _until(truck)
         return word(STATE["restricted"]) + (f" {word(UNTIL)} {day(deadline)}" if deadline else "")
     if state.code == "checked" and truck.walk is not None:
         watched = any(fault.open for fault in truck.faults)
@@ -127,25 +133,36 @@ def state_words(truck: Standing, names: Mapping[PersonKey, str], zone: tzinfo, w
     return word(STATE[state.code])
 
 
-def _key(truck: Standing, names: Mapping[PersonKey, str], zone: tzinfo) -> str:
+def _until(truck: Standing) -> date | None:
+    """The first deadline of an open fault."""
+    return min((fault.deadline for fault in truck.faults if fault.open and fault.deadline), default=None)
+
+
+def _hangs(truck: Standing) -> Literal["hook", "box", "out"]:
     if truck.state.code == "out-of-service":
-        return "in the locked box"
-    held = truck.held
-    if held is None or held.what.who == "yard":
-        return "on its hook"
+        return "box"
+    return "hook" if truck.held is None or truck.held.what.who == "yard" else "out"
+
+
+def _key(truck: Standing, names: Mapping[PersonKey, str], zone: tzinfo, word: Callable[[str], str]) -> str:
+    held, hangs = truck.held, _hangs(truck)
+    if held is None or hangs != "out":
+        return word(KEY["box" if hangs == "box" else "hook"])
     who = names.get(held.what.person, held.what.person) if held.what.person else held.what.firm
-    return f"{held.what.who.replace('-', ' ')}{f', {who}' if who else ''}, since {moment(held.since, zone)}"
+    return f"{word(KEY[held.what.who])}{f', {who}' if who else ''}, {word(SINCE)} {moment(held.since, zone)}"
 
 
-def _gauges(truck: Standing, as_of: datetime) -> list[Gauge]:
+def _gauges(truck: Standing, as_of: datetime, word: Callable[[str], str]) -> list[Gauge]:
     gauges = []
     if truck.walk is not None:
         whole = Decimal((truck.walk.until - truck.walk.done) // timedelta(minutes=1)) / 60
         left = Decimal((truck.walk.until - as_of) // timedelta(minutes=1)) / 60
-        gauges.append(Gauge("walk-round", Decimal(0), whole, left, word="" if left > 0 else "over"))
+        gauges.append(Gauge(word(COVER), Decimal(0), whole, left, word="" if left > 0 else word(OVER)))
     nearest = next_service(truck.dues)
     if nearest is not None and nearest.hours is not None:
-        gauges.append(due_gauge(nearest, truck.hours))
+        gauges.append(due_gauge(nearest, truck.hours, word))
+    if truck.worst is not None:
+        gauges.append(measure_gauge(truck.worst))
     return gauges
 
 
@@ -155,10 +172,10 @@ def next_service(dues: Sequence[Due]) -> Due | None:
     return min(counted, key=lambda due: due.hours or Decimal(0), default=None)
 
 
-def due_gauge(due: Due, now: Decimal | None) -> Gauge:
+def due_gauge(due: Due, now: Decimal | None, word: Callable[[str], str] = str) -> Gauge:
     """Hours left of a service's interval."""
     end = due.hours if due.hours is not None else Decimal(0)
     start = due.start if due.start is not None else Decimal(0)
     left = None if now is None else end - now
-    word = "" if left is None or left > 0 else "due now" if left == 0 else f"past by {hours(-left)}"
-    return Gauge(f"{due.service}", Decimal(0), end - start, left, word=word)
+    past = "" if left is None or left > 0 else word(DUE_NOW) if left == 0 else word(PAST).format(hours(-left))
+    return Gauge(f"{due.service}", Decimal(0), end - start, left, word=past)

@@ -136,7 +136,7 @@ def test_a_day_before_the_truck_came_is_written_all_the_same(tmp_path: Path) -> 
         (("fault", "7", "x", "--check", "zzz"), 1, "the rules have no check zzz"),
         (("repair", "7", "done"), 1, "Nothing to mend"),
         (("release", "7"), 1, "Nothing to release"),
-        (("work", "7"), 2, "name the services done, or say --begin or --end"),
+        (("work", "7"), 2, "name the services done, or say --renewed, --begin or --end"),
         (("work", "7", "150h", "--begin"), 2, "name the services done"),
         (("work", "7", "150h", "--owner-exception", "x"), 2, "goes with --end"),
         (("work", "7", "--end"), 1, "with no lock"),

@@ -67,14 +67,18 @@ class Database:
     Args:
         address: as a person may see it, without a password.
         engine: SQLAlchemy's.
+        path: of the file, where it is one.
     """
 
-    def __init__(self, address: str, engine: Engine) -> None:
+    def __init__(self, address: str, engine: Engine, path: str = "") -> None:
         self.address = address
+        self.path = path
         self.engine = engine
         self.sqlite = engine.dialect.name == "sqlite"
         self.alone = isinstance(engine.pool, StaticPool)
         self._turn = threading.RLock() if self.alone else nullcontext()
+        self._watching = threading.Lock()
+        self._watch: sqlite3.Connection | None = None
         reader: dict[str, Any] = (
             {} if self.sqlite else {"isolation_level": "REPEATABLE READ", "postgresql_readonly": True}
         )
@@ -103,8 +107,29 @@ class Database:
             finally:
                 connection.close()
 
+    def mark(self) -> str:
+        """Another text after whatever anybody has written, this program or another; cheap enough for every request."""
+        with self._watching, self._said():
+            if not self.sqlite:
+                with self._reader.connect() as connection:
+                    return str(connection.exec_driver_sql("SELECT pg_current_snapshot()::text").scalar())
+            if self.alone:
+                with self._turn:
+                    watch = self.engine.raw_connection()
+                    try:
+                        return str(watch.cursor().execute("SELECT total_changes()").fetchone()[0])
+                    finally:
+                        watch.close()
+            if self._watch is None:
+                self._watch = _open(_uri(Path(self.path)), uri=True)
+            return str(self._watch.execute("PRAGMA data_version").fetchone()[0])
+
     def close(self) -> None:
         """Give back every connection."""
+        with self._watching:
+            if self._watch is not None:
+                self._watch.close()
+                self._watch = None
         self.engine.dispose()
 
     def _begin(self, connection: Connection, how: str) -> None:
@@ -206,7 +231,7 @@ def sqlite(path: str, shown: str | None = None) -> Database:
     else:
         uri = _uri(Path(path))
         engine = create_engine("sqlite://", creator=lambda: _open(uri, uri=True), poolclass=QueuePool)
-    return Database(shown or path, engine)
+    return Database(shown or path, engine, path)
 
 
 def _uri(path: Path) -> str:

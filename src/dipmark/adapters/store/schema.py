@@ -147,9 +147,51 @@ def _kept_trucks(connection: Connection) -> None:
     )
 
 
+_SIGN_IN: Final = (
+    """CREATE TABLE accounts (
+  person {text} NOT NULL PRIMARY KEY,
+  passphrase {text},
+  badge {text} UNIQUE,
+  salt {bytes},
+  pin_key {bytes}
+) {end}""",
+    """CREATE TABLE sessions (
+  token {text} NOT NULL PRIMARY KEY,
+  person {text} NOT NULL,
+  began_us {whole} NOT NULL,
+  seen_us {whole} NOT NULL
+) {end}""",
+    """CREATE TABLE devices (
+  token {text} NOT NULL PRIMARY KEY,
+  id {text} NOT NULL UNIQUE,
+  name {text} NOT NULL,
+  by_key {text} NOT NULL,
+  made_us {whole} NOT NULL
+) {end}""",
+    """CREATE TABLE links (
+  token {text} NOT NULL PRIMARY KEY,
+  what {text} NOT NULL,
+  subject {text} NOT NULL,
+  by_key {text} NOT NULL,
+  until_us {whole} NOT NULL
+) {end}""",
+    """CREATE TABLE tries (
+  who {text} NOT NULL PRIMARY KEY,
+  wrong {whole} NOT NULL,
+  last_us {whole} NOT NULL
+) {end}""",
+)
+
+
+def _sign_in(connection: Connection) -> None:
+    for statement in _SIGN_IN:
+        connection.exec_driver_sql(statement.format(**_WORDS[connection.dialect.name]))
+
+
 STEPS: Final[tuple[tuple[str, Callable[[Connection], None]], ...]] = (
     ("0001 first tables", _first),
     ("0002 what was derived of trucks", _kept_trucks),
+    ("0003 accounts, sessions and devices", _sign_in),
 )
 """Every migration, oldest first. A new one is added at the end; one that has run anywhere is never changed."""
 

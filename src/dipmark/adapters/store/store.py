@@ -21,6 +21,7 @@ from dipmark.adapters.store.rows import (
     set_aside_in,
     set_aside_row,
 )
+from dipmark.adapters.store.sign_in import SignIns
 from dipmark.adapters.store.tables import BLOBS, FACTS, NAMES, SET_ASIDE, SETTLED, books_query, heads_query
 from dipmark.adapters.store.verify import Progress, check, check_code
 from dipmark.facts.base import FIRST, Accepted, BookId, Fact, FactId, Origin, PersonKey, folded
@@ -70,6 +71,7 @@ class Store:
     def __init__(self, database: Database, clock: Callable[[], datetime]) -> None:
         self.database = database
         self.kept = KeptTrucks(database)
+        self.sign_ins = SignIns(database)
         self.clock = clock
 
     @property

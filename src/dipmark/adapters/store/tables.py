@@ -72,6 +72,55 @@ KEPT_TRUCKS: Final = Table(
 )
 """What was derived of trucks: no part of the record; it may be thrown away at any time."""
 
+ACCOUNTS: Final = Table(
+    "accounts",
+    METADATA,
+    Column("person", Text, primary_key=True),
+    Column("passphrase", Text),
+    Column("badge", Text),
+    Column("salt", LargeBinary),
+    Column("pin_key", LargeBinary),
+)
+"""How people prove who they are: secrets only as digests or stretched keys, outside the record."""
+
+SESSIONS: Final = Table(
+    "sessions",
+    METADATA,
+    Column("token", Text, primary_key=True),
+    Column("person", Text, nullable=False),
+    Column("began_us", BigInteger, nullable=False),
+    Column("seen_us", BigInteger, nullable=False),
+)
+
+DEVICES: Final = Table(
+    "devices",
+    METADATA,
+    Column("token", Text, primary_key=True),
+    Column("id", Text, nullable=False),
+    Column("name", Text, nullable=False),
+    Column("by_key", Text, nullable=False),
+    Column("made_us", BigInteger, nullable=False),
+)
+
+LINKS: Final = Table(
+    "links",
+    METADATA,
+    Column("token", Text, primary_key=True),
+    Column("what", Text, nullable=False),
+    Column("subject", Text, nullable=False),
+    Column("by_key", Text, nullable=False),
+    Column("until_us", BigInteger, nullable=False),
+)
+
+TRIES: Final = Table(
+    "tries",
+    METADATA,
+    Column("who", Text, primary_key=True),
+    Column("wrong", BigInteger, nullable=False),
+    Column("last_us", BigInteger, nullable=False),
+)
+"""Wrong tries to sign in, by account and by address."""
+
 MIGRATIONS: Final = Table(
     "migrations",
     METADATA,

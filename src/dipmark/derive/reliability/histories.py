@@ -58,6 +58,11 @@ class Histories(msgspec.Struct, frozen=True):
         return self.age / self.end[self.unit]
 
     @property
+    def from_new(self) -> bool:
+        """True where every watch began at hour 0 and no fault lies there: the power law and the tests of trend ask it."""
+        return bool(np.all(self.start == 0) and np.all(self.age > 0))
+
+    @property
     def inner(self) -> NDArray[np.bool_]:
         """False for the faults at which a watch ended because of them: in a test of trend they say nothing."""
         last = np.append(self.unit[1:] != self.unit[:-1], True) if len(self.unit) else np.zeros(0, bool)

@@ -1,12 +1,12 @@
-"""Faults that come back: how many there were by which hours, with limits; and whether they come faster or slower."""
+"""Faults that come back: how many there were, or what they cost, by which hours, with limits."""
 
 from __future__ import annotations
 
-from typing import Final, Literal
+from typing import Final
 
 import msgspec
 import numpy as np
-from scipy import optimize, special, stats
+from scipy import stats
 
 from dipmark.derive.reliability.histories import Floats, Histories, Whole
 
@@ -95,79 +95,3 @@ def _variance(units: Histories, hours: Floats, at: Whole, risk: Whole, drift: Fl
     rows = slice(0, len(hours))
     b, bb, n, c = (np.cumsum(one)[rows] for one in (linear, square, count, fixed))
     return np.asarray(bb - 2 * drift * b + n * drift**2 + c)
-
-
-class PowerLaw(msgspec.Struct, frozen=True):
-    """Faults that come at the rate λ β t^(β-1): slower with β under 1, faster with β over 1.
-
-    Args:
-        beta: shape, by maximum likelihood, not corrected for bias.
-        scale: λ: expected faults of one unit in its first hour.
-        eta: hours by which one fault is expected.
-        low: lower limit of `beta`.
-        high: upper limit of `beta`.
-        truncation: how the watches ended; ``mixed`` where some ended with a fault and some with time.
-        faults: how many there were.
-    """
-
-    beta: float
-    scale: float
-    eta: float
-    low: float
-    high: float
-    truncation: Literal["time", "failure", "mixed"]
-    faults: int
-
-    def expected(self, hours: float) -> float:
-        """Faults expected of one unit by so many hours.
-
-        *Source*: a published case: shape 1.55, scale 157.5 days gives 3.7 faults in the first year.
-
-        Example:
-            >>> copier = PowerLaw(1.55, 157.5**-1.55, 157.5, 0, 0, "time", 0)
-            >>> round(copier.expected(365), 1)
-            3.7
-        """
-        return float(self.scale * hours**self.beta)
-
-
-def power_law(units: Histories, level: float = LEVEL) -> PowerLaw | None:
-    """The power law through the faults of one unit or several, with their own ends.
-
-    Args:
-        units: watched from hour 0.
-        level: of the limits of `beta`, two-sided, exact.
-
-    Returns:
-        None where there are too few faults to tell: one within the watch of a unit at least.
-
-    Raises:
-        ValueError: a watch began later than at hour 0, or a fault lies at it.
-
-    *Source*: Crow 1975, AMSAA TR-138, 3.2 to 3.6: with unequal ends β and λ are solved together; given the number of
-    faults ``2 β Σ ln(T/t)`` has χ² with twice as many degrees of freedom.
-    """
-    if np.any(units.start > 0) or np.any(units.age <= 0):
-        raise ValueError("a power law counts from hour 0, and no fault lies there")
-    faults, inner = len(units.age), units.inner
-    logs = -np.log(units.ratio[inner])
-    total = float(logs.sum())
-    if not total > 0:
-        return None
-    ends, sum_logs = units.end, float(np.log(units.age).sum())
-
-    def slope(beta: float) -> float:
-        weight = special.softmax(beta * np.log(ends[ends > 0]))
-        return faults / beta + sum_logs - faults * float(weight @ np.log(ends[ends > 0]))
-
-    middle = faults / total
-    beta = float(optimize.brentq(slope, middle * 1e-4, middle * 1e4, xtol=1e-14, rtol=1e-14))
-    scale = faults / float((ends**beta).sum())
-    degrees, tail = 2 * int(inner.sum()), (1 - level) / 2
-    low, high = (float(stats.chi2.ppf(p, degrees)) / (2 * total) for p in (tail, 1 - tail))
-    kinds: dict[tuple[bool, bool], Literal["time", "failure", "mixed"]] = {
-        (True, True): "failure",
-        (False, False): "time",
-    }
-    truncation = kinds.get((bool(units.until_fault.all()), bool(units.until_fault.any())), "mixed")
-    return PowerLaw(beta, scale, scale ** (-1 / beta), low, high, truncation, faults)

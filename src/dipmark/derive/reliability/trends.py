@@ -2,11 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from typing import Final
+
 import msgspec
 import numpy as np
 from scipy import stats
 
 from dipmark.derive.reliability.histories import Floats, Histories
+from dipmark.derive.reliability.power_law import log_sum
+
+
+ALIKE: Final = 1e-9
+"""Gaps that scatter less are all alike."""
 
 
 class Test(msgspec.Struct, frozen=True):
@@ -30,15 +38,15 @@ class Trends(msgspec.Struct, frozen=True):
         laplace: positive: the faults come faster with the hours.
         mil189: χ²; large: they come slower.
         mann: of the order of the gaps, negative: the gaps shrink; without the half for continuity.
-        anderson_darling: large: no steady rate, in whichever way.
-        lewis_robinson: like `laplace`, for gaps that are not exponential.
+        anderson_darling: large: no steady rate, in whichever way; None where every fault lies at an end of watch.
+        lewis_robinson: like `laplace`, for gaps that are not exponential; None where all gaps are alike.
     """
 
     laplace: Test
     mil189: Test
     mann: Test
-    anderson_darling: Test
-    lewis_robinson: Test
+    anderson_darling: Test | None
+    lewis_robinson: Test | None
 
 
 def trends(units: Histories) -> Trends | None:
@@ -47,26 +55,30 @@ def trends(units: Histories) -> Trends | None:
     Args:
         units: watched from hour 0, one or several.
 
-    *Edge*: the fault at which a watch was ended says nothing about its own place and is left out.
+    Raises:
+        ValueError: a watch began later than at hour 0, or a fault lies at it.
+
+    *Edge*: the fault at which a watch was ended says nothing about its own place and is left out. One that happened at
+    the very hours at which a watch ended anyway counts; only Anderson and Darling's test, to which it would be
+    infinitely much, leaves it out.
+
     *Source*: MIL-HDBK-189; Laplace; Mann; Lewis and Robinson; Anderson and Darling, as printed for two published
     records of costs and victims.
     """
-    inner = units.inner
-    if int(inner.sum()) < 3:
+    total, count = log_sum(units)
+    if count < 3:
         return None
-    place = np.sort(units.ratio[inner])
-    degrees = 2 * len(place)
+    place = np.sort(units.ratio[units.inner])
+    chance = stats.chi2(2 * count)
     laplace = _laplace(units)
-    mil = 2 * float(-np.log(place).sum())
-    side = float(stats.chi2.cdf(mil, degrees))
     gaps = _gaps(units)
     spread = float(np.std(gaps, ddof=1) / np.mean(gaps))
     return Trends(
         laplace=_normal(laplace),
-        mil189=Test(mil, 2 * min(side, 1 - side)),
-        mann=_normal(_mann(units)),
-        anderson_darling=_anderson_darling(place),
-        lewis_robinson=_normal(laplace / spread),
+        mil189=Test(2 * total, 2 * float(min(chance.cdf(2 * total), chance.sf(2 * total)))),
+        mann=_normal(mann(np.split(gaps, np.flatnonzero(np.diff(units.unit)) + 1))),
+        anderson_darling=_anderson_darling(place[place < 1]),
+        lewis_robinson=_normal(laplace / spread) if spread > ALIKE else None,
     )
 
 
@@ -93,43 +105,28 @@ def reversals(gaps: Floats) -> int:
     Args:
         gaps: in the order in which they came.
     """
-    later = gaps[None, :] > gaps[:, None]
-    return int(np.triu(later, 1).sum())
+    return sum(int((gaps[at + 1 :] > gap).sum()) for at, gap in enumerate(gaps))
 
 
-def mann(counted: int, gaps: int, half: float = 0.0) -> float:
-    """The reversals of so many gaps as a normal deviate; negative: the gaps shrink.
+def mann(runs: Sequence[Floats], half: float = 0.0) -> float:
+    """The reversals as a normal deviate; negative: the gaps shrink.
 
     Args:
-        counted: reversals.
-        gaps: how many gaps.
+        runs: the gaps of each unit, in the order in which they came; reversals, means and variances are added.
         half: added for continuity; 0.5 in NIST's Dataplot, nothing elsewhere.
     """
-    mean = gaps * (gaps - 1) / 4
-    return (counted - mean + half) / float(np.sqrt((2 * gaps + 5) * (gaps - 1) * gaps / 72))
+    count = np.array([len(gaps) for gaps in runs], float)
+    mean, variance = float((count * (count - 1) / 4).sum()), float(((2 * count + 5) * (count - 1) * count / 72).sum())
+    return (sum(map(reversals, runs)) - mean + half) / float(np.sqrt(variance)) if variance else 0.0
 
 
-def _mann(units: Histories) -> float:
-    """Of several units reversals, means and variances are added."""
-    gaps, counted, mean, variance = _gaps(units), 0, 0.0, 0.0
-    for unit in np.unique(units.unit):
-        own = gaps[units.unit == unit]
-        count = len(own)
-        counted += reversals(own)
-        mean += count * (count - 1) / 4
-        variance += (2 * count + 5) * (count - 1) * count / 72
-    return (counted - mean) / float(np.sqrt(variance)) if variance else 0.0
-
-
-def _anderson_darling(place: Floats) -> Test:
-    """Are the places spread evenly? The p value is the asymptotic one.
-
-    *Source*: Anderson and Darling 1954, the series for the asymptotic distribution.
-    """
+def _anderson_darling(place: Floats) -> Test | None:
+    """Are the places spread evenly? The p value is the one for many faults."""
     count = len(place)
+    if not count:
+        return None
     weights = 2 * np.arange(1, count + 1) - 1
-    with np.errstate(divide="ignore"):
-        logs = np.log(place) + np.log1p(-place[::-1])
+    logs = np.log(place) + np.log1p(-place[::-1])
     statistic = -count - float((weights * logs).sum()) / count
     return Test(statistic, 1 - anderson_darling_below(statistic))
 
@@ -140,12 +137,9 @@ def anderson_darling_below(statistic: float) -> float:
     Args:
         statistic: A², over 0.
 
-    *Source*: Anderson and Darling 1954: √(2π)/A² Σ (-1)^j ... as an integral; here summed by the formula of
-    Marsaglia and Marsaglia 2004.
+    *Source*: Anderson and Darling 1954, by the polynomials of Marsaglia and Marsaglia 2004.
     """
     z = statistic
-    if not np.isfinite(z):
-        return 1.0
     if z < 2:
         series = 2.00012 + (0.247105 - (0.0649821 - (0.0347962 - (0.011672 - 0.00168691 * z) * z) * z) * z) * z
         return float(np.exp(-1.2337141 / z) / np.sqrt(z) * series)

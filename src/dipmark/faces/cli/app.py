@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from dipmark.faces.cli import entering, keeping, looking, ruling, walking
+from dipmark.faces.cli import entering, keeping, lessons, looking, measuring, ruling, walking
 
 app = typer.Typer(
     name="dipmark",
@@ -61,6 +61,8 @@ for group, command in (
     ("Write", entering.repair),
     ("Write", entering.release),
     ("Write", entering.work),
+    ("Write", measuring.sample),
+    ("Write", measuring.topup),
     ("Record", keeping.take),
     ("Record", keeping.give),
     ("Record", keeping.verify),
@@ -68,4 +70,7 @@ for group, command in (
     ("Record", keeping.restore),
 ):
     app.command(rich_help_panel=group)(command)
+for group, raw in (("Look", measuring.gauge), ("Write", measuring.measure)):
+    app.command(rich_help_panel=group, context_settings=measuring.RAW)(raw)
+app.add_typer(lessons.lessons, name="lessons", rich_help_panel="Look")
 app.add_typer(ruling.rules, name="rules", rich_help_panel="Record")

@@ -62,6 +62,10 @@ Services = Annotated[
 ]
 LeftOut = Annotated[list[str] | None, typer.Option("--left-out", metavar="TASK", help="A task that was not done.")]
 Minutes = Annotated[int | None, typer.Option("--minutes", min=0, help="Labour, in minutes.")]
+Renewed = Annotated[
+    list[str] | None,
+    typer.Option("--renewed", metavar="WHAT", help="A part renewed, such as chain: what was read on the old one ends."),
+]
 Sheet = Annotated[bool, typer.Option("--sheet", help="Print what is to be done at one service; write nothing.")]
 Begin = Annotated[bool, typer.Option("--begin", help="Put your lock on: you are working on it.")]
 End = Annotated[bool, typer.Option("--end", help="Take your lock off.")]
@@ -129,6 +133,7 @@ def repair(
     text: Done,
     faults: Which = None,
     tests: Tests = None,
+    renewed: Renewed = None,
     hours: Hours = None,
     as_of: AsOf = None,
     by: By = None,
@@ -139,7 +144,8 @@ def repair(
 
     with office_of(context, by) as office:
         when, shown = when_of(office, as_of), _hours(hours)
-        entered = repair_faults(office, name, words(faults), text, when, tests=words(tests), hours=shown)
+        done, new = words(tests), words(renewed)
+        entered = repair_faults(office, name, words(faults), text, when, tests=done, hours=shown, renewed=new)
         put_entered(office, name, entered, as_of, as_json, "The repair is noted.")
 
 
@@ -179,6 +185,7 @@ def work(
     text: Note = None,
     left_out: LeftOut = None,
     minutes: Minutes = None,
+    renewed: Renewed = None,
     begin: Begin = False,
     end: End = False,
     exception: Exception_ = None,
@@ -193,8 +200,8 @@ def work(
     if sheet:
         _sheet(context, name, words(services), as_of, as_json)
         return
-    if sum((bool(services), begin, end)) != 1:
-        raise typer.BadParameter("name the services done, or say --begin or --end")
+    if sum((bool(services or renewed), begin, end)) != 1:
+        raise typer.BadParameter("name the services done, or say --renewed, --begin or --end")
     if exception is not None and not end:
         raise typer.BadParameter("--owner-exception goes with --end")
     with office_of(context, by) as office:
@@ -205,8 +212,11 @@ def work(
             entered, said = enter.end(office, name, when, exception=exception), f"The lock is off truck {name}."
         else:
             done, left = words(services), words(left_out)
-            entered = enter.work(office, name, done, when, hours=shown, text=text, left_out=left, minutes=minutes)
-            said = f"Noted: {', '.join(done)}."
+            new = words(renewed)
+            entered = enter.work(
+                office, name, done, when, hours=shown, text=text, left_out=left, minutes=minutes, renewed=new
+            )
+            said = f"Noted: {', '.join((*done, *(f'{part} renewed' for part in new)))}."
         put_entered(office, name, entered, as_of, as_json, said)
         if begin and by is None:
             say("The lock carries no name, so anybody unnamed can take it off. --by NAME puts yours on it.", err=True)

@@ -66,6 +66,7 @@ def truck(
     """One truck: its state with reasons, open faults, meters, what falls due; or note what stands on its plate."""
     from dipmark.derive.days import local_day
     from dipmark.faces.cli.render import console, put, truck_parts
+    from dipmark.faces.cli.render_measures import measures_parts
     from dipmark.office.look import as_of_or_now, page_of
     from dipmark.office.plate import read_plate
 
@@ -79,7 +80,7 @@ def truck(
     if as_json:
         put_json(page)
         return
-    put(console(), *truck_parts(page, today))
+    put(console(), *truck_parts(page, today, measures_parts(page.measures, page.uses)))
 
 
 def log(

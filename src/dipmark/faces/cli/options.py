@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any, TextIO
@@ -13,6 +13,7 @@ import typer
 if TYPE_CHECKING:
     from dipmark.office.enter import Entered, When
     from dipmark.office.open import Office
+    from dipmark.views.yard import YardRow
 
 AsOf = Annotated[
     str | None,
@@ -144,19 +145,30 @@ def put_json(value: Any) -> None:
     put_bytes(msgspec.json.format(encoder.encode(value), indent=2) + b"\n")
 
 
-def put_entered(office: Office, name: str, entered: Entered, as_of: str | None, as_json: bool, said: str) -> None:
-    """Say what was written, how the truck stands now, and what should be looked at all the same."""
+def put_entered(
+    office: Office,
+    name: str,
+    entered: Entered,
+    as_of: str | None,
+    as_json: bool,
+    said: str,
+    more: Mapping[str, object] | None = None,
+) -> None:
+    """Say what was written, how the truck stands now, and what should be looked at all the same.
+
+    With --json `more` stands beside it.
+    """
     from dipmark.facts.errors import NotFound
-    from dipmark.office.look import as_of_or_now, page_of
+    from dipmark.office.look import as_of_or_now, row_of
     from dipmark.views.words import VERDICT
 
     try:
-        row = page_of(office, name, as_of_or_now(office, as_of)).row
+        row: YardRow | None = row_of(office, name, as_of_or_now(office, as_of))
     except NotFound:  # written for a day before the truck was enrolled
         row = None
     if as_json:
         ids = [item.fact.id for item in entered.accepted]
-        put_json({"accepted": ids, "known": entered.known, "doubtful": entered.doubts, "truck": row})
+        put_json({"accepted": ids, "known": entered.known, "doubtful": entered.doubts, "truck": row, **(more or {})})
         return
     say(said)
     if row is not None:

@@ -90,7 +90,7 @@ def gauge_text(gauge: Gauge) -> str:
     if gauge.outside:
         begin, end = ("╳", "▏") if gauge.left <= 0 else ("▕", "▶")
         return f"{begin}{'█' * filled}{' ' * (STICK - filled)}{end} {gauge.word or 'outside its marks'}"
-    left = f"{round(gauge.left, 1):,f}".removesuffix(".0")
+    left = f"{round(gauge.left, 1 if gauge.left >= 1 else 2):,f}".rstrip("0").removesuffix(".")
     return f"▕{'█' * filled}{'▒' * doubt}{' ' * empty}▏ {left} {gauge.unit} left"
 
 
@@ -213,8 +213,10 @@ def _unknown(rows: Sequence[DueRow]) -> Iterator[tuple[str, ...]]:
         yield truck, f"{' '.join(services)}: {why}" if services else why
 
 
-def truck_parts(page: TruckPage, today: date) -> Iterator[ConsoleRenderable]:
-    """One truck."""
+def truck_parts(
+    page: TruckPage, today: date, measured: Iterable[ConsoleRenderable] = ()
+) -> Iterator[ConsoleRenderable]:
+    """One truck; what was measured on it stands before what falls due."""
     row = page.row
     yield Text(f"{SHAPE[row.state]} Truck {row.truck}: {state_line(row)}", STYLE[row.state])
     if row.lock:
@@ -242,6 +244,7 @@ def truck_parts(page: TruckPage, today: date) -> Iterator[ConsoleRenderable]:
         yield _in(
             Group(Text(f"{hours(doubt.shown)} on {doubt.meter}: {doubt.text.rstrip('.')}."), Text(doubt.fact, "dim"))
         )
+    yield from measured
     yield from due_parts(page.due, today, named=False)
     yield Text(f"\n{CAUTION}", "dim")
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Final
 
 from rich.console import ConsoleRenderable
 from rich.padding import Padding
@@ -11,6 +12,9 @@ from rich.text import Text
 from dipmark.faces.cli.render import heading
 from dipmark.views.service_sheet import ServiceSheet
 from dipmark.views.words import CAUTION
+
+ROOM: Final = "____________"
+"""Room for a measured value; it is noted with the command measure."""
 
 
 def sheet_parts(sheet: ServiceSheet) -> Iterator[ConsoleRenderable | str]:
@@ -22,7 +26,11 @@ def sheet_parts(sheet: ServiceSheet) -> Iterator[ConsoleRenderable | str]:
         needs = [*task.parts, *task.fluids]
         lines = [f"with: {', '.join(needs)}"] if needs else []
         lines += [line.text for line in task.plate]
-        lines += [f"! {caution}" for caution in task.cautions]
+        for box in task.boxes:
+            lines += [f"{row.text}: {ROOM}{f' last {row.last}' if row.last else ''}" for row in box.lines]
+            lines += [*box.how, *box.limits]
+        cautions = dict.fromkeys((*task.cautions, *(caution for box in task.boxes for caution in box.cautions)))
+        lines += [f"! {caution}" for caution in cautions]
         for line in lines:
             yield Padding(Text(line), (0, 0, 0, 5))
     yield f"\n{CAUTION}"

@@ -169,18 +169,17 @@ def _one(check: Check, hours: Decimal | None) -> Answer:
 
 def _value(check: Check) -> Decimal | None:
     """The value that a check asks for, asked until it can be read; None where nothing is typed."""
-    from dipmark.adapters.importing.cells import parse_number
     from dipmark.facts.problems import Problem
-    from dipmark.office.walk import HOURS
+    from dipmark.office.walk import HOURS, value_from
 
     while check.asked is not None and check.asked.quantity != HOURS:
         said = ask(f"    {check.asked.quantity.replace('-', ' ')} in {check.asked.unit}; empty: not measured")
         if not said:
             break
-        number = parse_number(said)
-        if not isinstance(number, Problem):
-            return number.value
-        say(f"    {number.message}", err=True)
+        value = value_from(check, said)
+        if not isinstance(value, Problem):
+            return value
+        say(f"    {value.message}", err=True)
     return None
 
 

@@ -25,12 +25,13 @@ LOOK: Final[dict[Role, tuple[str, str]]] = {
 """How each role is filled and how thick its line is; `shade` is a light tint of the ink over paper."""
 
 
-def svg(drawing: Drawing, title: str) -> str:
+def svg(drawing: Drawing, title: str, here: str | None = None) -> str:
     """The drawing as SVG, in the ink of the text around it, white where it has to cover; a page may colour by class.
 
     Args:
         drawing: what to draw.
         title: what it is, for who cannot see it.
+        here: the place that is spoken of; its mark has the class ``here``.
 
     Returns:
         One element; it holds no style, no script, no id, and goes into a page as it stands.
@@ -42,7 +43,7 @@ def svg(drawing: Drawing, title: str) -> str:
     )
     lines = [head, f"<title>{escape(title)}</title>"]
     lines += [text for stroke in drawing.strokes for text in _stroke(stroke)]
-    lines += [_mark(mark, drawing.radius) for mark in drawing.marks]
+    lines += [_mark(mark, drawing.radius, " here" if mark.place == here else "") for mark in drawing.marks]
     return "\n".join([*lines, "</svg>", ""])
 
 
@@ -84,10 +85,10 @@ def _near(corner: Point, other: Point, bend: float) -> Point:
     return corner[0] + part * (other[0] - corner[0]), corner[1] + part * (other[1] - corner[1])
 
 
-def _mark(mark: Mark, radius: float) -> str:
+def _mark(mark: Mark, radius: float, here: str) -> str:
     x, y, size = _number(mark.x), _number(mark.y + radius * 0.37), _number(radius * 1.2)
     return (
-        f'<g class="mark" data-place="{escape(mark.place)}"><title>{mark.number} {escape(mark.text)}</title>'
+        f'<g class="mark{here}" data-place="{escape(mark.place)}"><title>{mark.number} {escape(mark.text)}</title>'
         f'<circle cx="{x}" cy="{_number(mark.y)}" r="{_number(radius)}" fill="{PAPER}" stroke-width="{_HEAVY}"/>'
         f'<text x="{x}" y="{y}" font-family="sans-serif" font-size="{size}" font-weight="bold" text-anchor="middle"'
         f' fill="{INK}" stroke="none">{mark.number}</text></g>'

@@ -1,0 +1,1 @@
+"""What the yard's record teaches: what comes back, what wears out, what an interval saves, what a truck costs."""

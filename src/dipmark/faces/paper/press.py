@@ -1,0 +1,105 @@
+"""Sets sheets into PDF: the same bytes for the same sheets and the same time, with shipped fonts only."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Iterator, Sequence
+from datetime import datetime
+from functools import cache
+from pathlib import Path
+from typing import Final
+
+import msgspec
+import segno
+import typst
+
+from dipmark.faces.paper.words import texts
+from dipmark.views.card import TruckCard
+from dipmark.views.due_list import DueList
+from dipmark.views.labels import Labels
+from dipmark.views.out_card import OutCard
+from dipmark.views.paper import ServicePaper
+from dipmark.views.release_list import ReleaseList
+from dipmark.views.sheet_geometry import PAPERS, Paper
+from dipmark.views.truck_file import TruckFile
+from dipmark.views.week_sheet import WeekSheet
+
+Doc = WeekSheet | TruckCard | OutCard | ServicePaper | DueList | TruckFile | Labels | ReleaseList
+
+TEMPLATE: Final[dict[type[Doc], str]] = {
+    WeekSheet: "week",
+    TruckCard: "card",
+    OutCard: "out",
+    ServicePaper: "service",
+    DueList: "due",
+    TruckFile: "file",
+    Labels: "labels",
+    ReleaseList: "release",
+}
+"""The template of each sheet, ``templates/NAME.typ``."""
+
+STANDARD: Final = "a-2u"
+"""PDF/A-2u (ISO 19005-2, level U: every letter can be read out as text), as the typesetter writes it."""
+
+HERE: Final = Path(__file__).parent
+
+
+def press(docs: Sequence[Doc], language: str, words: dict[str, str], paper: Paper, when: datetime) -> bytes:
+    """Set sheets, one after the other, into one PDF.
+
+    Args:
+        docs: the sheets.
+        language: its IETF tag.
+        words: what the rules say beside their own texts, by the English.
+        paper: size of the paper.
+        when: the date of the document; its bytes depend on nothing else.
+    """
+    return compiled(told(docs, language, words, paper), when)
+
+
+def told(docs: Sequence[Doc], language: str, words: dict[str, str], paper: Paper) -> str:
+    """All that the templates are told, as JSON; see `press` for the arguments."""
+    width, height = PAPERS[paper]
+    codes = dict.fromkeys(text for doc in docs for text in _codes(doc))
+    return msgspec.json.encode(
+        {
+            "docs": [{"template": TEMPLATE[type(doc)], "doc": doc} for doc in docs],
+            "words": words | texts(language),
+            "lang": language.partition("-")[0],
+            "codes": {text: drawn(text) for text in codes},
+            "width": width,
+            "height": height,
+        },
+        enc_hook=str,
+    ).decode()
+
+
+def compiled(data: str, when: datetime) -> bytes:
+    """The PDF of what `told` gives."""
+    compiler = typst.Compiler(HERE / "templates" / "main.typ", root=HERE, font_paths=fonts(), sys_inputs={"told": data})
+    made = compiler.compile(format="pdf", pdf_standards=STANDARD, timestamp=int(when.timestamp()))
+    assert isinstance(made, bytes)  # noqa: S101  one PDF, whatever the number of pages
+    return made
+
+
+@cache
+def fonts() -> typst.Fonts:
+    """The shipped fonts and no others: a page looks the same on every machine."""
+    return typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[HERE / "fonts"])
+
+
+def drawn(text: str) -> str:
+    """A QR code as SVG."""
+    out = io.BytesIO()
+    segno.make(text, error="m", micro=False, boost_error=False).save(out, kind="svg", border=0, omitsize=True)
+    return out.getvalue().decode()
+
+
+def _codes(doc: Doc) -> Iterator[str]:
+    """The texts of the codes of a sheet; in a template `code-of` gives the same."""
+    if isinstance(doc, WeekSheet):
+        yield from (page.code for page in doc.pages)
+        return
+    yield f"{doc.head.book} {doc.head.code}"
+    if isinstance(doc, Labels):
+        yield doc.opens

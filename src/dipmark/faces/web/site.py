@@ -1,0 +1,111 @@
+"""What all pages of one running server share: the yard, its words in every language, what is kept for a moment."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable
+from datetime import datetime
+from pathlib import Path
+from typing import Any, TypeVar, cast
+
+import msgspec
+
+from dipmark.adapters.languages import in_language, languages
+from dipmark.faces.web.feed import Feed
+from dipmark.faces.web.words import texts
+from dipmark.facts.errors import NotFound
+from dipmark.office.batch import Batch
+from dipmark.office.open import Office
+from dipmark.rules.model import Rules
+
+T = TypeVar("T")
+
+
+class Spoken(msgspec.Struct, frozen=True):
+    """A language.
+
+    Args:
+        tag: its IETF tag.
+        rules: in it.
+        texts: what pages say, by the English.
+    """
+
+    tag: str
+    rules: Rules
+    texts: dict[str, str]
+
+    def say(self, english: str) -> str:
+        """A text of a page, or of the rules' own words."""
+        return self.texts.get(english) or self.rules.word(english)
+
+
+class Site:
+    """One server process.
+
+    Args:
+        office: the yard, with its rules in English.
+        secure: True where it is reached by TLS only.
+        own_rules: the folder of the yard's own rules, with its own words.
+        authority: the certificate of the yard's own authority, for phones to trust; None: there is none.
+    """
+
+    def __init__(
+        self, office: Office, *, secure: bool = False, own_rules: Path | None = None, authority: bytes | None = None
+    ) -> None:
+        self.office = office
+        self.secure = secure
+        self.own_rules = own_rules
+        self.authority = authority
+        self.batch = Batch(office)
+        self.feed = Feed(office)
+        self.languages = languages(own_rules)
+        self._spoken: dict[str, Spoken] = {}
+        self._kept: dict[str, tuple[tuple[str, str], Any]] = {}
+        self._locks: dict[str, threading.Lock] = {}
+
+    def spoken(self, *wanted: str | None) -> Spoken:
+        """The first language wanted that there are words of, then the yard's, then English."""
+        for tag in (*wanted, *self.office.yard.languages, "en"):
+            if tag is not None and (found := self._language(tag)) is not None:
+                return found
+        raise AssertionError  # pragma: no cover  there is always English
+
+    def _language(self, tag: str) -> Spoken | None:
+        if tag not in self._spoken and len(tag) <= 35:
+            try:
+                rules = in_language(self.office.rules, tag, self.own_rules)
+            except NotFound:
+                return None
+            self._spoken[tag] = Spoken(tag, rules, texts(tag))
+        return self._spoken.get(tag)
+
+    def use_rules(self, rules: Rules) -> None:
+        """Hold every truck to other rules from now on, and say them anew in every language.
+
+        Args:
+            rules: in English.
+        """
+        self.office.rules = rules
+        self._spoken.clear()
+        self._kept.clear()
+
+    def kept(self, what: str, moment: datetime, make: Callable[[], T]) -> T:
+        """Something worked out once for all who ask in the same minute, as long as nobody writes.
+
+        Args:
+            what: names it, with all it depends on beside the record and the minute.
+            moment: now.
+            make: works it out.
+        """
+        with self._locks.setdefault(what, threading.Lock()):
+            key = (self.office.store.database.mark(), moment.isoformat(timespec="minutes"))
+            known = self._kept.get(what)
+            if known is None or known[0] != key:
+                known = self._kept[what] = (key, make())
+        return cast("T", known[1])
+
+    def close(self) -> None:
+        """Write what waits, let nobody wait any longer, close the yard."""
+        self.feed.close()
+        self.batch.close()
+        self.office.close()

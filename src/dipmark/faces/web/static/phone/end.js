@@ -1,0 +1,152 @@
+// The end of a sheet: the verdict; and what is wrong during the day.
+
+import { fact, finish, finishWalk, hand } from "./draft.js";
+import { button, el, field, show } from "./dom.js";
+import { caution, photo, stateShape } from "./parts.js";
+import { lastHeard } from "./screens.js";
+import { queue, sendAll } from "./send.js";
+import { insteadOf, notYou, yard } from "./yard.js";
+import { w } from "./words.js";
+
+function words(said, draft) {
+  const odd = Object.values(draft.answers).some((one) => one.mark === "fault" && !one.put_right) || draft.sheet.faults.length;
+  return {
+    "out-of-service": w("Out of service"), "not-checked": w("Not checked"), restricted: w("Restricted"),
+    checked: odd ? w("Checked, nothing that stops it") : w("Checked, nothing found"),
+  }[said.code];
+}
+
+/** What stands behind a verdict, in words. */
+function reasons(said, { sheet, list, answers }) {
+  const checks = new Map(list.places.flatMap((place) => place.checks).map((check) => [check.id, check]));
+  return said.why.flatMap((what) => {
+    if (what === "start") return sheet.start.reasons.length ? sheet.start.reasons : [w("This phone has not heard the yard for too long.")];
+    if (what === "cover") return [w("No walk-round covers this time. Walk round it.")];
+    if (what === "meter") return [w("With these hours a service is late.")];
+    const fault = sheet.faults.find((one) => one.ref === what);
+    if (fault) return [fault.text];
+    const check = checks.get(what), answer = answers[what];
+    const found = check.symptoms.find((one) => one.id === answer?.symptom)?.text;
+    return [[check.text, answer?.mark === "unseen" ? w("Could not check") : found, answer?.text].filter(Boolean).join(": ")];
+  });
+}
+
+/** The verdict of the phone: the sheet is finished and goes to be sent the moment this is shown. */
+export async function theEnd(draft, go) {
+  const said = await finishWalk(draft, (one) => words(one, draft));
+  const { sheet } = draft, stops = said.code === "out-of-service" || said.code === "not-checked";
+  const not = notYou(hand.person, sheet.kind, Date.now());
+  const key = draft.kind === "after-shift" ? { kind: "held-by", who: "yard" }
+    : { kind: "held-by", who: "driver", person: hand.person.who.person };
+  const take = async () => {
+    await finish(sheet, [fact(sheet, key, Date.now())], { says: draft.kind === "after-shift" ? w("key back on its hook") : w("key taken") });
+    sendAll();
+    go.home();
+  };
+  const takes = draft.kind === "after-shift" ? w("The key is on its hook") : w("I take the key");
+  show(
+    el("section", { class: `verdict ${said.code}` },
+      stateShape(said.code),
+      el("p", { class: "note" }, w("Truck {}", sheet.truck)),
+      el("h1", {}, words(said, draft)),
+      el("p", { class: "key" }, yard.bundle.verdicts[said.code])),
+    el("ul", { class: "why" }, reasons(said, draft).map((text) => el("li", {}, text))),
+    not !== null && el("p", { class: "notice stop" }, el("strong", {}, w("Not you.")), " ", not || w("No permit for this kind of truck is known here. Ask the lead hand.")),
+    stops && help(sheet),
+    el("p", { class: "caution" }, w("By this check only."), " ", lastHeard(), " ", el("strong", {}, w("Card on the wheel or man under it: do not touch."))),
+    sendingState(draft.id),
+    el("div", { class: "bar" },
+      button(w("Done"), go.home, stops || not !== null ? { class: "go" } : {}),
+      (draft.kind === "after-shift" || (!stops && not === null)) && button(takes, take, { class: "go" })),
+  );
+  sendAll();
+}
+
+/** Whom to call, and which truck to take instead. */
+function help(sheet) {
+  const others = insteadOf(sheet).slice(0, 3);
+  return el("section", { class: "help" },
+    yard.bundle.call.length > 0 && el("p", {}, w("Tell: {}.", yard.bundle.call.join(", "))),
+    el("p", {}, others.length
+      ? w("Take instead: {}.", others.map((one) => [w("Truck {}", one.truck), one.place].filter(Boolean).join(", ")).join(" · "))
+      : w("No other truck like it is known to be checked.")));
+}
+
+/** A line that says whether a sheet is still to be sent. */
+function sendingState(id) {
+  const line = el("p", { class: "sending", role: "status" });
+  const tell = async () => {
+    const entry = (await queue()).find((one) => one.id === id);
+    const text = { waiting: w("waiting to be sent"), taken: w("taken by the yard"), "set-aside": w("set aside: show it to the lead hand"), refused: w("not taken: show it to the lead hand") };
+    line.replaceChildren(text[entry?.state ?? "waiting"]);
+    const yards = entry?.facts?.find((one) => one.yard && one.yard !== one.phone);
+    if (yards) line.append(" ", w("The yard's own verdict is another: {}", yard.bundle.verdicts[yards.yard]));
+    const minutes = Math.round((entry?.skew ?? 0) / 60);
+    if (Math.abs(minutes) > 2) line.append(" ", w("This phone's clock is {} minutes off. Set it.", minutes));
+  };
+  line.addEventListener("told", tell);
+  tell();
+  return line;
+}
+
+const SENSES = () => ({ seen: w("seen"), heard: w("heard"), felt: w("felt"), smelt: w("smelt") });
+
+/** Something is wrong: by which sense, what, and at once what to do. */
+export function wrong(sheet, go, sense = "seen") {
+  const list = yard.bundle.lists[sheet.list];
+  const systems = list.troubles.map(([system, rows]) => [system, rows.filter((one) => one.sense === sense)]).filter(([, rows]) => rows.length);
+  show(
+    el("div", { class: "top" }, button(w("Back"), go.home, { class: "back" }), el("strong", {}, w("Truck {}", sheet.truck))),
+    el("h1", {}, w("Something is wrong")),
+    el("div", { class: "senses" }, Object.entries(SENSES()).map(([one, word]) =>
+      button(word, () => wrong(sheet, go, one), { "aria-pressed": String(one === sense) }))),
+    systems.map(([system, rows]) => el("section", {}, el("h2", {}, system),
+      el("div", { class: "stack" }, rows.map((one) => button(one.text, () => trouble(sheet, one, go), { class: "wide" }))))),
+    el("div", { class: "bar" }, button(w("Something else"), () => trouble(sheet, null, go), { class: "go" })),
+  );
+}
+
+/** What now, before anything is typed; then words and a photo, and the fault is made. */
+function trouble(sheet, one, go) {
+  const pictures = [], note = field(one ? w("What else, in your words") : w("What is wrong?"), { maxlength: 400 });
+  const report = async () => {
+    const typed = note.input.value.trim();
+    if (!one && !typed) return note.wrong(w("Say it in a few words."));
+    const body = {
+      kind: "fault", text: [one?.text, typed].filter(Boolean).join(" "), seriousness: one?.seriousness ?? "stop",
+      affects_safety: one?.safety ?? false, ...(one?.days == null ? {} : { days: one.days }), pictures: pictures.map((taken) => taken.name),
+    };
+    const made = fact(sheet, body, Date.now());
+    await finish(sheet, [made], { pictures, says: body.text, refs: [made.id] });
+    reported(sheet, one, made.id, go);
+    return sendAll();
+  };
+  show(
+    el("div", { class: "top" }, button(w("Back"), () => wrong(sheet, go, one?.sense), { class: "back" }), el("strong", {}, w("Truck {}", sheet.truck))),
+    el("h1", {}, one?.text ?? w("Something else")),
+    whatNow(one),
+    one?.cautions.map(caution),
+    one && el("section", {}, el("h2", {}, w("Look first")), el("ul", {}, one.first.map((text) => el("li", {}, text)))),
+    note.box,
+    photo((taken) => pictures.push(taken)),
+    el("div", { class: "bar" }, button(w("Report it"), report, { class: "go" })),
+  );
+}
+
+function whatNow(one) {
+  const words_ = one?.words ?? w("Out of service");
+  const now = one?.now ?? w("Park it, forks down, key out. Out of service until a competent person has mended and released it.");
+  const stops = !one || one.seriousness === "now" || one.seriousness === "stop";
+  return el("p", { class: stops ? "notice stop" : "notice" }, el("strong", {}, words_), " ", now);
+}
+
+function reported(sheet, one, id, go) {
+  show(
+    el("h1", {}, w("Reported")),
+    el("p", { class: "note" }, w("Truck {}", sheet.truck)),
+    whatNow(one),
+    (!one || one.seriousness === "now" || one.seriousness === "stop") && help(sheet),
+    sendingState(id),
+    el("div", { class: "bar" }, button(w("Done"), go.home, { class: "go" })),
+  );
+}

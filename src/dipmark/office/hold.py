@@ -1,0 +1,82 @@
+"""Who has the key: given to a driver or to somebody outside, and back on its hook."""
+
+from __future__ import annotations
+
+from datetime import date
+from decimal import Decimal
+from typing import Final, Literal
+
+from dipmark.derive.driver import DriverNow, driver_now, evaluated_for
+from dipmark.derive.past import past
+from dipmark.facts.base import YARD, PersonKey, Reading
+from dipmark.facts.custody import HeldBy
+from dipmark.facts.errors import Refused
+from dipmark.facts.problems import Problem, code
+from dipmark.office.enter import Entered, When, enter
+from dipmark.office.look import truck
+from dipmark.office.open import Office, told
+
+KEY_LOCKED: Final = code("key-locked", "The key of a truck that is out of service is to be given to a driver.")
+KEY_NOT_HIS: Final = code("key-not-his", "The key is to be given to somebody who may not drive this kind of truck.")
+HOLDER_MISSING: Final = code("holder-missing", "Nobody is named who takes the key.")
+
+Who = Literal["yard", "driver", "hired-in", "hired-out", "other-site", "laid-up"]
+
+
+def hold(
+    office: Office,
+    name: str,
+    who: Who,
+    when: When,
+    *,
+    person: PersonKey | None = None,
+    firm: str | None = None,
+    place: str | None = None,
+    until: date | None = None,
+    hours: Decimal | None = None,
+    note: str | None = None,
+) -> Entered:
+    """Note who has the key of a truck from now on.
+
+    Args:
+        office: the yard.
+        name: the truck.
+        who: back on its hook, or with whom.
+        when: since when.
+        person: the driver.
+        firm: the hirer or owner.
+        place: where.
+        until: when it is to come back.
+        hours: on its meter.
+        note: anything else.
+
+    Raises:
+        Refused: the truck is out of service, the driver may not drive it, or nobody is named; nothing was written.
+    """
+    now = truck(office, name, office.clock())
+    problems: list[Problem] = []
+    if who == "driver":
+        if person is None:
+            problems.append(Problem(HOLDER_MISSING, "no driver", "who takes the key", "Choose the driver."))
+        elif not (driver := may_drive(office, person, now.enrolled.what)).may:
+            found, why = office.people.names().get(person, person), driver.reasons[0].text
+            expected = f"somebody who may drive {now.enrolled.what}"
+            problems.append(Problem(KEY_NOT_HIS, found, expected, why))
+        if now.state.code == "out-of-service":
+            reason = now.state.reasons[0].text
+            hint = "The key stays in the locked box until the truck is released."
+            problems.append(Problem(KEY_LOCKED, f"truck {now.name} out of service: {reason}", "a truck in use", hint))
+    elif who in ("hired-out", "hired-in") and not firm:
+        problems.append(Problem(HOLDER_MISSING, "no firm", "the firm it goes to or comes from", "Name it."))
+    if problems:
+        raise Refused(told(problems), problems)
+    reading = None if hours is None else Reading(hours=hours, meter=now.meters[0].name)
+    body = HeldBy(who=who, person=person, firm=firm, place=place, until=until, meter=reading, note=note)
+    return enter(office, [office.fact(now.book, body, when.happened, whole_day=when.whole_day)])
+
+
+def may_drive(office: Office, person: PersonKey, kind: str) -> DriverNow:
+    """Whether a person may drive a kind of truck now; see `derive.driver`."""
+    now, yard = office.clock(), office.yard
+    months = evaluated_for(office.rules, yard.country)
+    return driver_now(past(office.book(YARD), now), person, kind, months, now, office.zone)

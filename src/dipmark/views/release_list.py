@@ -1,0 +1,69 @@
+"""Who may give a truck back to its drivers, shift by shift, to hang on the wall; telephone numbers are written in."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping
+
+import msgspec
+
+from dipmark.derive.yard import YardNow
+from dipmark.facts.base import PersonKey
+from dipmark.facts.people import PersonSet, Shift
+from dipmark.views.paper import Head
+
+
+class MayRelease(msgspec.Struct, frozen=True):
+    """Somebody who may release: name, and what he does here."""
+
+    name: str
+    roles: tuple[str, ...]
+
+
+class ShiftRow(msgspec.Struct, frozen=True):
+    """A shift with those who may release in it.
+
+    Args:
+        name: as the yard calls it; empty: any time.
+        hours: from when to when, by the yard's clock; empty: any time.
+        night: it runs past midnight.
+        people: by name; empty: nobody, the truck stays where it is.
+    """
+
+    name: str
+    hours: str
+    night: bool
+    people: tuple[MayRelease, ...]
+
+
+class ReleaseList(msgspec.Struct, frozen=True, kw_only=True):
+    """All that stands on the list: the head of its page, and a row a shift."""
+
+    head: Head
+    shifts: tuple[ShiftRow, ...]
+
+
+def release_list(yard: YardNow, roles: Collection[str], names: Mapping[PersonKey, str], head: Head) -> ReleaseList:
+    """Everybody who may release, in each shift.
+
+    Args:
+        yard: its shifts and people.
+        roles: those that may release.
+        names: of people, by key.
+        head: of the page.
+
+    *Edge*: who is set to no shift may be called in any of them.
+    """
+    people = [one for one in yard.people.values() if not one.gone and set(one.roles) & set(roles)]
+    people.sort(key=lambda one: names.get(one.person, one.person).casefold())
+    rows = [_row(shift, people, roles, names) for shift in sorted(yard.shifts, key=lambda shift: shift.start)]
+    everybody = tuple(_one(one, roles, names) for one in people)
+    return ReleaseList(head=head, shifts=tuple(rows) or (ShiftRow("", "", night=False, people=everybody),))
+
+
+def _row(shift: Shift, people: list[PersonSet], roles: Collection[str], names: Mapping[PersonKey, str]) -> ShiftRow:
+    held = tuple(_one(one, roles, names) for one in people if not one.shifts or shift.name in one.shifts)
+    return ShiftRow(shift.name, f"{shift.start:%H:%M} – {shift.end:%H:%M}", shift.end <= shift.start, held)
+
+
+def _one(one: PersonSet, roles: Collection[str], names: Mapping[PersonKey, str]) -> MayRelease:
+    return MayRelease(names.get(one.person, one.person), tuple(role for role in one.roles if role in roles))
