@@ -59,7 +59,7 @@ def test_every_trouble_says_what_now() -> None:
     ]
     soft, squeal, *_ = brakes.troubles
     assert (soft.first, squeal.first) == (("bottle",), (MECHANIC,))
-    assert (soft.cautions, soft.causes, soft.source, soft.mark) == (("Chock it.",), ("wear",), "The law (q)", "seen")
+    assert (soft.cautions, soft.causes, soft.source, soft.mark) == (("Chock it.",), ("wear",), "The law, (q)", "seen")
     assert squeal.source == "Practice"
 
 

@@ -134,8 +134,7 @@ def _with_clause(told: Problem, problem: Problem, kind: Kind, rules: Rules) -> P
     if ours is None:
         return told
     source = rules.sources[ours.source]
-    clause = ", ".join(part for part in (source.title, source.clause) if part)
-    return msgspec.structs.replace(told, hint=f"{told.hint} It rests on: {clause}.".strip())
+    return msgspec.structs.replace(told, hint=f"{told.hint} It rests on: {source.full}.".strip())
 
 
 def _ours(kind: Kind, key: list[str]) -> Value | None:

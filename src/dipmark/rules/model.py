@@ -55,6 +55,11 @@ class Source(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tr
     read_on: str = ""
 
     @property
+    def full(self) -> str:
+        """Title and clause, as one reads them out."""
+        return ", ".join(part for part in (self.title, self.clause) if part)
+
+    @property
     def has_reader(self) -> bool:
         """True where somebody of the yard answers with name and day for what he read in it."""
         return bool(self.read_by and self.read_on)

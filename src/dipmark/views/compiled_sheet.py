@@ -23,9 +23,12 @@ from dipmark.derive.meter import micros
 from dipmark.derive.past import Counted, Counting
 from dipmark.derive.state import StateCode, WalkDone, options_of, state_now
 from dipmark.derive.truck import TruckNow
-from dipmark.facts.base import FIRST, UNNAMED, Accepted, BookId, Digest, Fact, FactId, FaultRef, PersonKey
+from dipmark.facts.amend import PlainBody
+from dipmark.facts.base import FIRST, UNNAMED, YARD, Accepted, BookId, Digest, Fact, FactId, FaultRef, PersonKey
+from dipmark.facts.measure import Measured
 from dipmark.facts.truck import PlateRead
 from dipmark.facts.walk_round import Answer, WalkRound
+from dipmark.facts.work import Worked
 from dipmark.rules.model import Kind, Rules
 from dipmark.views.walk_round import (
     CHECKED,
@@ -311,11 +314,19 @@ def _cuts(
     for check in asked.checks("full"):
         if check.asked is None or check.asked.quantity == HOURS:
             continue
-        rank = cache(partial(_rank_of, truck, rules, kind, zone, as_of, check.id, check.asked.unit))
+        record = tuple(one for one in truck.counting if _bears_on(one.body, check.id, check.asked.quantity))
+        rank = cache(partial(_rank_of, record, rules, kind, zone, as_of, check))
         tried = (0, *(1 << power for power in range(LARGEST)))
         edges = tuple(edge for low, high in pairwise(tried) for edge in _edges(rank, low, high))
         if edges:
             yield check.id, Cuts(at=(edges,), ranks=(rank(0), *map(rank, edges)), places=TENTHS)
+
+
+def _bears_on(body: PlainBody, check: str, quantity: str) -> bool:
+    """Whether a fact can say anything about a value: what the plate asks, earlier readings, what was renewed."""
+    if isinstance(body, WalkRound):
+        return any(answer.check == check and answer.value is not None for answer in body.answers)
+    return body.subject == quantity if isinstance(body, Measured) else isinstance(body, PlateRead | Worked)
 
 
 def _edges(rank: Callable[[int], int], low: int, high: int) -> Iterator[int]:
@@ -331,14 +342,15 @@ def _edges(rank: Callable[[int], int], low: int, high: int) -> Iterator[int]:
 
 
 def _rank_of(
-    truck: TruckNow, rules: Rules, kind: Kind, zone: tzinfo, as_of: datetime, check: str, unit: str, value: int
+    record: tuple[Counted, ...], rules: Rules, kind: Kind, zone: tzinfo, as_of: datetime, check: CheckRow, value: int
 ) -> int:
     """The rank of a value, in tenths, if it were read now."""
-    body = WalkRound(answers=(Answer(check=check, value=Decimal(value).scaleb(-TENTHS), unit=unit),))
-    fact = Fact(id=TRIAL, book=truck.book, happened=as_of, by=UNNAMED, body=body)
+    unit = check.asked and check.asked.unit
+    body = WalkRound(answers=(Answer(check=check.id, value=Decimal(value).scaleb(-TENTHS), unit=unit),))
+    fact = Fact(id=TRIAL, book=YARD, happened=as_of, by=UNNAMED, body=body)
     item = Accepted(fact=fact, received=as_of, seq=0, prev=FIRST, digest=FIRST)
     trial = Counted(item, body, as_of, whole_day=False, by=UNNAMED, effective=as_of)
-    measures = measures_now(Counting((*truck.counting, trial)), rules, kind, zone)
+    measures = measures_now(Counting((*record, trial)), rules, kind, zone)
     return max((WEIGHT[one.seriousness] for one in measures if one.fact == TRIAL and one.seriousness), default=CHECKED)
 
 

@@ -212,6 +212,16 @@ def figure(value: float) -> str:
     return f"{value:.8f}".rstrip("0") if "e" in shown else shown
 
 
+def about(value: float) -> str:
+    """A number of which two digits are sure enough.
+
+    Example:
+        >>> about(39_555_264.2), about(48.2)
+        ('40,000,000', '48')
+    """
+    return figure(float(f"{value:.2g}"))
+
+
 def recurrence_lesson(units: Histories, level: float, *, costs: bool) -> RecurrenceLesson:
     """What a table of faults teaches.
 
@@ -255,7 +265,7 @@ def _recurrence_advice(units: Histories, law: PowerLaw | None, level: float) -> 
             return "Not enough to tell: no fault lies inside a watch."
         return (
             f"Not enough to tell: {faults} fault{'' if faults == 1 else 's'} in {figure(watched)} h; "
-            f"with about {figure(hours_for_law(watched, faults))} more hours of all units together it would be."
+            f"with about {about(hours_for_law(watched, faults))} more hours of all units together it would be."
         )
     shape = f"shape {figure(law.beta)}, between {figure(law.low)} and {figure(law.high)}"
     if law.low > 1:
@@ -264,10 +274,10 @@ def _recurrence_advice(units: Histories, law: PowerLaw | None, level: float) -> 
         return f"Faults come ever more seldom ({shape}): it settles, and replacing it early would gain nothing."
     more = hours_for_trend(units, law, level)
     if more is None:
-        return f"Faults come at a steady rate, as far as watching can tell ({shape})."
+        return f"Not enough to tell whether faults come faster or more seldom, nor would watching tell: steady ({shape})."
     return (
         f"Not enough to tell whether faults come faster or more seldom ({shape}); "
-        f"with about {figure(more)} more hours of each unit it would be."
+        f"with about {about(more)} more hours of each unit it would be."
     )
 
 
@@ -334,7 +344,7 @@ def _lives_advice(data: Lives, law: Law | None, limits: Limits | None) -> str:
     if law is None or limits is None:
         if data.failures >= NEEDED:
             return f"Not enough to tell: {failures}, all at the same hours."
-        more = figure(hours_for_law(data.watched, data.failures))
+        more = about(hours_for_law(data.watched, data.failures))
         return f"Not enough to tell: {failures}; with about {more} more hours of all parts together it would be."
     shape = f"shape {figure(law.shape)}, between {figure(limits.shape_low)} and {figure(limits.shape_high)}"
     if limits.shape_low > 1:
@@ -344,10 +354,10 @@ def _lives_advice(data: Lives, law: Law | None, limits: Limits | None) -> str:
         return f"They fail young ({shape}): replacing them early does harm; look at the part and how it is fitted."
     more_hours = hours_for_shape(data, law, limits)
     if more_hours is None:
-        return f"They fail by chance, at no age more than at another, as far as watching can tell ({shape})."
+        return f"Not enough to tell whether they wear out or fail young, nor would watching tell: by chance ({shape})."
     return (
         f"Not enough to tell whether they wear out or fail young ({shape}); "
-        f"with about {figure(more_hours)} more hours of all parts together it would be."
+        f"with about {about(more_hours)} more hours of all parts together it would be."
     )
 
 

@@ -137,7 +137,7 @@ def title_of(key: str | None, sources: Mapping[str, Source]) -> str | None:
         sources: of the rules.
     """
     source = sources.get(key) if key else None
-    return " ".join(part for part in (source.title, source.clause) if part) if source else None
+    return source.full if source else None
 
 
 def verdict_words(judged: Judged | None, word: Callable[[str], str] = str) -> str:

@@ -112,6 +112,6 @@ def _row(trouble: Trouble, rules: Rules) -> TroubleRow:
         first=trouble.first or (rules.word(MECHANIC),),
         cautions=tuple(caution.text for caution in trouble.cautions),
         causes=trouble.causes,
-        source=" ".join(part for part in (source.title, source.clause) if part),
+        source=source.full,
         mark=trouble.mark,
     )

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from enum import Enum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Literal
 
@@ -16,19 +15,11 @@ if TYPE_CHECKING:
 lessons = typer.Typer(no_args_is_help=True, help="What keeps breaking, and what it teaches.")
 
 
-class As(str, Enum):
-    """What a table holds."""
-
-    recurrence = "recurrence"
-    lives = "lives"
-    upkeep = "upkeep"
-
-
 @lessons.command()
 def table(
     file: Annotated[Path, typer.Argument(metavar="FILE", help="A table: CSV or a workbook.")],
     holds: Annotated[
-        As,
+        Literal["recurrence", "lives", "upkeep"],
         typer.Option(
             "--as",
             help="recurrence: unit, hours, event (fault, end), cost. lives: hours, event (failed, running), count. "
@@ -48,12 +39,12 @@ def table(
     """What a table kept elsewhere teaches; nothing is written into the record."""
     from dipmark.office.lessons_table import lives_of, recurrence_of, upkeep_of
 
-    if (holds is As.upkeep) is not (price is not None and rate is not None) or (price is None) is not (rate is None):
+    if (price is None) is not (rate is None) or (holds == "upkeep") is (price is None):
         raise typer.BadParameter("--price and --rate go with --as upkeep, both of them")
     lesson: RecurrenceLesson | LivesLesson | UpkeepLesson
     if price is not None and rate is not None:
         lesson = upkeep_of(file, price, _rate(rate), decimal)
-    elif holds is As.lives:
+    elif holds == "lives":
         lesson = lives_of(file, level, decimal)
     else:
         lesson = recurrence_of(file, level, decimal)

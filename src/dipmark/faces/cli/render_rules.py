@@ -33,7 +33,7 @@ def _sources(rules: Rules, used: dict[str, None]) -> Iterator[ConsoleRenderable]
     for key in sorted(used):
         source = rules.sources[key]
         read = rules.word("read by {} on {}").format(source.read_by, source.read_on) if source.has_reader else ""
-        yield _in(f"{key}: {', '.join(part for part in (source.title, source.clause, read) if part)}", 2)
+        yield _in(f"{key}: {', '.join(part for part in (source.full, read) if part)}", 2)
     yield Text(f"\n{rules.word(CAUTION)}", "dim")
 
 
