@@ -4,14 +4,27 @@ from __future__ import annotations
 
 import sys
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Literal
 
 import msgspec
 import typer
 
 from dipmark.faces.cli.app import app
 from dipmark.faces.cli.ending import run as run_app
-from dipmark.faces.cli.options import AsOf, By, Json, office_of, own_rules_of, progress_of, put_json, say, store_of
+from dipmark.faces.cli.options import (
+    AsOf,
+    By,
+    Json,
+    counted,
+    language_of,
+    office_of,
+    own_rules_of,
+    progress_of,
+    put_json,
+    say,
+    store_of,
+    words,
+)
 
 __all__ = ["app", "run"]
 
@@ -82,6 +95,60 @@ def serve(
         say(f"Nobody owns it yet. Whoever opens this within two days does: {address}/first/{link}")
     say("Stop with Ctrl+C.")
     run_server(serving, listener)
+
+
+@app.command("print", rich_help_panel="Look")
+def print_sheets(
+    context: typer.Context,
+    sheet: Annotated[
+        Literal["week", "shift", "card", "out", "service", "due", "file", "labels", "release"],
+        typer.Argument(metavar="SHEET", help="week, shift, card, out, service, due, file, labels or release."),
+    ],
+    out: Annotated[Path, typer.Option("--out", metavar="FILE", help="The PDF to write; it must be new.")],
+    trucks: Annotated[list[str] | None, typer.Argument(metavar="[TRUCK]...", help="Without one: every truck.")] = None,
+    paper: Annotated[Literal["a4", "letter"], typer.Option("--paper", help="Size of the paper.")] = "a4",
+    language: Annotated[
+        str | None, typer.Option("--language", metavar="TAG", help="In this language; without it in the yard's.")
+    ] = None,
+    day: Annotated[
+        str | None, typer.Option("--day", metavar="DATE", help="Of a week or shift sheet: any day of it, not today.")
+    ] = None,
+    service: Annotated[
+        str | None, typer.Option("--service", metavar="NAME", help="Of a service sheet; without it what presses most.")
+    ] = None,
+    address: Annotated[
+        str | None, typer.Option("--address", metavar="URL", help="On labels: where the yard is served.")
+    ] = None,
+    as_of: AsOf = None,
+    by: By = None,
+    as_json: Json = False,
+) -> None:
+    """Print sheets to a PDF: to tick, to hang up, to work by, to hand to an inspector."""
+    from dipmark.adapters.languages import yard_tag
+    from dipmark.faces.paper.press import press, write_new
+    from dipmark.office.look import as_of_or_now
+    from dipmark.office.print_sheets import Asked, sheets
+
+    context.obj["language"] = language or language_of(context)
+    with office_of(context, by) as office:
+        when = as_of_or_now(office, as_of)
+        asked = Asked(
+            sheet=sheet,
+            as_of=when,
+            trucks=words(trucks),
+            paper=paper,
+            day=office.instant(day).date() if day else None,
+            service=service,
+            address=address,
+        )
+        tag = language_of(context) or yard_tag(office.yard.languages, own_rules_of(context))
+        docs = sheets(office, asked)
+        data = press(docs, tag, office.rules.words, paper, when)
+    write_new(out, data)
+    if as_json:
+        put_json({"file": out, "sheets": len(docs), "bytes": len(data)})
+        return
+    say(f"{counted(len(docs), 'sheet')} in {out}.")
 
 
 def run() -> None:

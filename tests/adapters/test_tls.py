@@ -17,7 +17,7 @@ from dipmark.adapters.tls import AUTHORITY_HOLDS, RENEWED, SERVER_HOLDS, Certifi
 from dipmark.facts.errors import Refused
 
 NOW = datetime(2026, 11, 20, 6, tzinfo=UTC)
-NAMES = ("yard.test", "10.0.0.5")
+NAMES = ("yard.test", "192.0.2.5")
 
 
 def load(path: Path) -> x509.Certificate:
@@ -49,7 +49,7 @@ def test_the_authority_is_bound_to_the_yards_names(made: Certificates) -> None:
     authority = load(made.authority)
     bound = authority.extensions.get_extension_for_class(x509.NameConstraints)
     assert bound.critical
-    assert [str(one.value) for one in bound.value.permitted_subtrees or []] == ["yard.test", "10.0.0.5/32"]
+    assert [str(one.value) for one in bound.value.permitted_subtrees or []] == ["yard.test", "192.0.2.5/32"]
     basic = authority.extensions.get_extension_for_class(x509.BasicConstraints)
     assert (basic.critical, basic.value.ca, basic.value.path_length) == (True, True, 0)
 

@@ -17,7 +17,9 @@ LICENCE: Final = "www.apache.org/licenses/"
 ALLOWED: Final = re.compile(
     r"(postgres(ql)?(\+psycopg)?|sqlite|file)$"  # a store's address, as people name it
 )
-HOSTS: Final = re.compile(r"(example\.(org|com|net)|localhost|127\.0\.0\.1|\[::1\])", re.ASCII)
+HOSTS: Final = re.compile(
+    r"(([\w-]+\.)*example\.(org|com|net)|localhost|127\.0\.0\.1|\[::1\]|www\.w3\.org/(2000/svg|1999/xhtml)\b)", re.ASCII
+)
 ADDRESS: Final = re.compile(rf"([A-Za-z][A-Za-z0-9+.-]*){SCHEME}([^\s\"'<>)`]*)")
 REGISTRY: Final = re.compile(r"\b(?:[\w-]+\.)*(?:debian|pythonhosted|pypi|npmjs|github)\.(?:org|com|io)\b")
 NUMBER: Final = re.compile(r"(?<![\d.])(10|172\.(1[6-9]|2\d|3[01])|192\.168)(\.\d{1,3}){2,3}(?![\d.])")

@@ -17,6 +17,9 @@ from dipmark.derive.truck import truck_now
 from dipmark.derive.yard import yard_now
 from dipmark.facts.base import truck_book
 from dipmark.facts.custody import HeldBy
+from dipmark.facts.fault import Fault
+from dipmark.facts.walk_round import WalkRound
+from dipmark.office.enter import When, release, repair
 from dipmark.views.compiled_sheet import compiled_sheet, in_ms, verdict
 from dipmark.views.walk_round import check_list
 from views.sheets import made_up, plain, walk_of, with_values
@@ -130,6 +133,21 @@ def test_another_truck_is_named_that_is_like_it_and_checked(page: Page, yard: Ya
     expect(page.get_by_text("Take instead: Truck 7, Hall A.")).to_be_visible()
 
 
+def test_a_truck_without_rules_can_be_reported_all_the_same(page: Page, yard: Yard) -> None:
+    page.get_by_role("button", name="99 Not checked").click()
+    expect(page.get_by_text("have no rules yet")).to_be_visible()
+    expect(page.get_by_role("button", name="Walk-round")).to_have_count(0)
+    page.get_by_role("button", name="Back").click()
+    begin(page, yard, "99", "Something is wrong", first=True)
+    page.get_by_role("button", name="Something else").click()
+    page.get_by_label("What is wrong?").fill("It leaks gas")
+    page.get_by_role("button", name="Report it").dblclick()
+    expect(page.get_by_text("taken by the yard")).to_be_visible()
+    with yard.office() as office:
+        faults = [item.fact.body for item in office.store.book(truck_book("99")) if isinstance(item.fact.body, Fault)]
+    assert [(fault.text, fault.seriousness) for fault in faults] == [("It leaks gas", "stop")]
+
+
 def test_who_has_no_permit_is_told_not_you(page: Page, yard: Yard) -> None:
     page.get_by_role("button", name="12 ").click()
     page.get_by_role("button", name="Walk-round before the shift").click()
@@ -151,6 +169,48 @@ def test_the_same_photo_twice_is_not_taken(page: Page, yard: Yard, tmp_path: Pat
     (tmp_path / "no.jpg").write_bytes(b"no photo")
     page.locator("input[type=file]").set_input_files(tmp_path / "no.jpg")
     expect(page.get_by_text("That is no photo")).to_be_visible()
+
+
+def test_what_is_put_right_on_the_spot_stops_nothing_and_is_written_down(page: Page, yard: Yard) -> None:
+    begin(page, yard, "7", "Walk-round before the shift", first=True)
+    page.get_by_label("Hours on the meter").fill("1250")
+    page.get_by_role("button", name="Next").click()
+    for _ in range(4):
+        in_order(page)
+    oil = page.get_by_role("group", name="Engine oil")
+    oil.get_by_role("button", name="Fault").click()
+    page.locator("input[value=low]").check()
+    page.get_by_label("Topped up to between the marks").fill("topped up")
+    page.get_by_role("textbox", name="How much", exact=True).fill("0,5")
+    page.get_by_role("button", name="Keep this fault").click()
+    expect(page.get_by_text("topped up: 0.5 l")).to_be_visible()
+    while page.locator("#onward").count():
+        in_order(page)
+    expect(page.get_by_role("heading", name="Checked, nothing found")).to_be_visible()
+    expect(page.get_by_text("taken by the yard")).to_be_visible()
+    with yard.office() as office:
+        body = office.store.book(truck_book("7"))[-1].fact.body
+    assert isinstance(body, WalkRound)
+    (fixed,) = [answer for answer in body.answers if answer.put_right]
+    assert (fixed.put_right, str(fixed.amount), fixed.amount_unit) == ("topped up", "0.5", "l")
+
+
+def test_who_reported_is_told_when_it_is_mended(page: Page, yard: Yard) -> None:
+    begin(page, yard, "7", "Something is wrong", first=True)
+    page.get_by_role("button", name="Something else").click()
+    page.get_by_label("What is wrong?").fill("It groans")
+    page.get_by_role("button", name="Report it").click()
+    expect(page.get_by_text("taken by the yard")).to_be_visible()
+    with yard.office() as office:
+        now = When(office.clock())
+        repair(office, "7", (), "greased", now, tests=("road-test",), hours=None)
+        release(office, "7", now, tests=(), note=None)
+    page.reload()
+    page.get_by_role("button", name="What was sent").click()
+    expect(page.get_by_text("It groans")).to_be_visible()
+    page.reload()
+    page.get_by_role("button", name="What was sent").click()
+    expect(page.get_by_text("What you reported is mended.")).to_be_visible()
 
 
 def test_in_spanish_from_the_list_to_the_verdict(page: Page, yard: Yard) -> None:

@@ -52,7 +52,7 @@ class Eye:
 
 
 def round_of_screens(page: Page, yard: Yard, look: Callable[[str, str], None]) -> None:
-    """All screens, in the order that a shift brings them."""
+    """The screens up to the first place, in the order that a shift brings them."""
     look("trucks", "Which truck?")
     begin_looking(page, yard, look)
     page.get_by_role("button", name="worse").click()
@@ -75,6 +75,10 @@ def round_of_screens(page: Page, yard: Yard, look: Callable[[str, str], None]) -
     look("fault", "The ground")
     page.get_by_role("button", name="Keep this fault").click()
     look("place-answered", "Coming up")
+
+
+def rest_of_places(page: Page, look: Callable[[str, str], None]) -> None:
+    """Something put right on the spot, and the verdict."""
     page.locator("#onward").click()
     expect(page.get_by_role("heading", name="Front")).to_be_visible()
     in_order(page)
@@ -87,6 +91,10 @@ def round_of_screens(page: Page, yard: Yard, look: Callable[[str, str], None]) -
     while page.locator("#onward").count():
         in_order(page)
     look("verdict-out-of-service", "Out of service")
+
+
+def rest_of_screens(page: Page, yard: Yard, look: Callable[[str, str], None]) -> None:
+    """A clean sheet, what was sent, and something wrong during the day."""
     page.get_by_role("button", name="Done").click()
     begin(page, yard, "7", "Walk-round before the shift")
     page.get_by_label("Hours on the meter").fill("1251")
@@ -150,4 +158,6 @@ def test_every_screen_can_be_used_by_everybody(looking: tuple[str, BrowserContex
     page = known(context, yard)
     eye = Eye(page, name)
     round_of_screens(page, yard, eye.look)
+    rest_of_places(page, eye.look)
+    rest_of_screens(page, yard, eye.look)
     assert eye.seen >= 20

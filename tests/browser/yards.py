@@ -96,6 +96,7 @@ def furnish(store: Path) -> tuple[dict[str, str], str]:
         for name, what in (("7", LPG), ("8", LPG), ("12", "reach")):
             enrol(office, name, Enrolled(what=what, commissioned=first, capacity_kg=Decimal(2500), place="Hall A"), new)
             read_meter(office, name, Decimal(1240), When(now - timedelta(days=1)))
+        enrol(office, "99", Enrolled(what="airship"), new)
         report_fault(office, "8", "Seat torn", When(now - timedelta(days=1)), seriousness="watch")
         badges = {}
         asker = asker_of(office.yard, lead, "Ruth Ashby")

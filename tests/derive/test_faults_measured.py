@@ -202,4 +202,4 @@ def test_what_was_inflated_on_the_spot_is_no_fault_above_80_percent() -> None:
 
 def test_what_was_written_as_serious_stays_so_without_a_verdict_of_today() -> None:
     (fault,) = faults(heel("2026-11-01", ("left", "39"), rest="  seriousness stop\n"))
-    assert (fault.text, fault.source) == ("fork-heel: now 39 mm (left)", None)
+    assert (fault.text, fault.source) == ("Fork: thickness of the heel: now 39 mm (left)", None)

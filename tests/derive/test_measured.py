@@ -12,6 +12,7 @@ from dipmark.derive.judging import Input, Measurement, fit
 from dipmark.derive.measured import MEASUREMENTS, WORDS
 from dipmark.facts.base import Value
 from dipmark.facts.quantity import Quantity, parse_quantity, value_of
+from dipmark.facts.said import SAID
 from dipmark.facts.units import UNITS
 
 RULES = read_rules()
@@ -57,7 +58,9 @@ def test_nothing_said_is_a_problem_for_each_value_needed(one: Measurement) -> No
 
 def test_every_text_of_a_measurement_can_be_said_in_another_language() -> None:
     assert len(WORDS) == len(set(WORDS))
-    assert {one.text for one in MEASUREMENTS.values()} | {asked.text for _, asked in INPUTS} == set(WORDS)
+    texts = {one.text for one in MEASUREMENTS.values()} | {asked.text for _, asked in INPUTS}
+    names = {*MEASUREMENTS, *(asked.name for _, asked in INPUTS), *(word for _, asked in INPUTS for word in asked.words)}
+    assert texts | {name.replace("-", " ") for name in names} == set(WORDS) == set(WORDS) & SAID.keys()
 
 
 def test_a_value_keeps_its_step_in_the_record() -> None:

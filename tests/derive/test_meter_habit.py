@@ -51,7 +51,7 @@ def test_it_says_what_is_usual() -> None:
     (one,) = unlikely(life(*daily(*SIXES, 23, 6)))
     assert (one.fact, one.shown, one.days) == (fid(20), Decimal("1137.0"), 1)
     assert (one.per_day, one.usual, one.most) == (Decimal("23.0"), Decimal("6.0"), Decimal("9.9"))
-    assert one.text == "23.0 h in a day, where 6.0 are usual"
+    assert one.text() == "23.0 h in a day, where 6.0 are usual"
 
 
 def test_with_fewer_than_nine_working_spells_nothing_is_unlikely() -> None:
@@ -74,7 +74,7 @@ def test_a_longer_spell_is_judged_by_its_hours_a_day() -> None:
     last = Decimal(read[-1][1])
     assert unlikely(life(*read, (22, str(last + 29)))) == ()
     (one,) = unlikely(life(*read, (22, str(last + 31))))
-    assert one.text == "10.3 h a day for 3 days, where 6.0 are usual"
+    assert one.text() == "10.3 h a day for 3 days, where 6.0 are usual"
 
 
 def test_a_shorter_spell_is_not_held_against_longer_ones() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from bisect import bisect_right
 from collections.abc import Iterator
 from datetime import datetime, timedelta
@@ -149,7 +150,7 @@ class Life:
         self.oil = list(_since_service(self.rng, planted, 0.0, 260.0))
 
     def _hose(self) -> float:
-        return self.hours + 700 * self.rng.expovariate(1) ** (1 / self.planted.shape)
+        return self.hours + 700 * math.exp(math.log(self.rng.expovariate(1)) / self.planted.shape)
 
     def facts(self) -> list[Fact]:
         body = Enrolled(what="reach", commissioned=FIRST.date(), start_hours=Decimal(0), meters=(Meter(),))

@@ -45,7 +45,7 @@ from office.taking import NOW
 OWNER = Asker(person=PersonKey("p-owner"), name="Owner", roles=("owner",))
 LEAD = Asker(person=PersonKey("p-lead"), name="Lead", roles=("lead",))
 PHRASE = "four plain old words"
-HERE = "10.0.0.7"
+HERE = "192.0.2.7"
 
 
 class Clock:
@@ -153,7 +153,7 @@ def test_after_five_wrong_tries_nothing_is_heard_for_longer_and_longer(office: O
         pauses.append(pause.value.until - clock.now)
         clock.now = pause.value.until - timedelta(microseconds=1)
         with pytest.raises(Paused):
-            sign_in(office, who, PHRASE, "10.9.9.9")
+            sign_in(office, who, PHRASE, "192.0.2.99")
         clock.now = pause.value.until
         wrong(office, who)
     half = timedelta(seconds=30)
@@ -176,7 +176,7 @@ def test_one_address_that_guesses_at_many_is_paused_for_all(office: Office) -> N
         wrong(office, f"Nobody {number}")
     with pytest.raises(Paused):
         sign_in(office, "Lena", PHRASE, HERE)
-    assert sign_in(office, "Lena", PHRASE, "10.0.0.8")[1].name == "Lena"
+    assert sign_in(office, "Lena", PHRASE, "192.0.2.8")[1].name == "Lena"
 
 
 def test_wrong_tries_are_forgotten_after_a_day(office: Office, clock: Clock) -> None:

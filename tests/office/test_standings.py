@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from demo.demo_yard import NOON, SEED
+from dipmark.adapters.languages import in_language
 from dipmark.adapters.rulefiles import read_rules
 from dipmark.adapters.store import open_store
 from dipmark.demo import make_demo
@@ -76,6 +77,37 @@ def test_after_one_new_fact_one_truck_is_derived(office: Office, derived: list[s
     assert after == fresh(office, office.clock())
 
 
+def test_each_reader_sees_his_own_language_however_warm_what_is_kept_is(office: Office, derived: list[str]) -> None:
+    spanish = office.asked_by(office.by, in_language(office.rules, "es"))
+    for _ in range(2):
+        derived.clear()
+        mine, his = standings(office, office.clock()), standings(spanish, office.clock())
+    assert derived == []
+    assert [one.book for one in mine] == [one.book for one in his]
+    assert mine == fresh(office, office.clock())
+    assert his == fresh(spanish, office.clock())
+    reasons = [
+        (one.text, other.text)
+        for truck, same in zip(mine, his, strict=True)
+        for one, other in zip(truck.state.reasons, same.state.reasons, strict=True)
+    ]
+    assert [one for one, other in reasons if one == other] == []
+    assert ("Checked, nothing found. Not an examination.", "Revisada, nada encontrado. No es un examen.") in reasons
+
+
+def test_other_words_are_derived_anew(office: Office, derived: list[str], tmp_path: Path) -> None:
+    spanish = office.asked_by(office.by, in_language(office.rules, "es"))
+    standings(spanish, office.clock())
+    derived.clear()
+    (tmp_path / "texts").mkdir()
+    line = '[words]\n"Checked, nothing found. Not an examination." = "Nada. No es un examen."\n'
+    (tmp_path / "texts" / "es.toml").write_text(f'language = "es"\ntext = "Español"\n{line}', "utf-8")
+    own = office.asked_by(office.by, in_language(office.rules, "es", tmp_path))
+    said = {because.text for one in standings(own, office.clock()) for because in one.state.reasons}
+    assert "Nada. No es un examen." in said
+    assert len(derived) == len(standings(spanish, office.clock()))
+
+
 def test_a_change_of_the_yard_derives_all_anew(office: Office, derived: list[str]) -> None:
     count = len(standings(office, office.clock()))
     derived.clear()
@@ -96,7 +128,7 @@ def test_just_before_and_just_after_each_edge(office: Office) -> None:
 def test_a_look_into_the_past_is_not_kept_for_now(office: Office) -> None:
     before = office.clock() - timedelta(days=40)
     standings(office, before)
-    assert office.store.kept.all() == {}
+    assert office.store.kept.all("en") == {}
     assert standings(office, before) != standings(office, office.clock())
 
 
@@ -113,4 +145,4 @@ def test_what_is_kept_is_no_part_of_the_record(office: Office, tmp_path: Path) -
     assert office.store.verify() == ()
     with open_store(str(tmp_path / "copy.dip"), clock=office.clock, create=True) as copy:
         office.store.copy_to(copy)
-        assert copy.kept.all() == {}
+        assert copy.kept.all("en") == {}

@@ -35,7 +35,7 @@ SYSTEM: Content = {
 SPANISH: Content = {
     "language": "es",
     "text": "Español",
-    "words": {"Watch": "Vigilar"},
+    "words": {"Watch": "Vigilar", "Examination": "Examen"},
     "kinds": {"Reach truck": "Retráctil"},
     "places": {"Front": "Delante", "Rear": "Detrás"},
     "services": {"First": "Primero", "Second": "Segundo"},
@@ -137,6 +137,35 @@ def test_a_text_that_changed_is_shown_as_it_stands_and_both_are_named() -> None:
     ]
 
 
+def test_a_language_is_named_and_known_by_what_it_says() -> None:
+    told, again = spoken(small(), language(SPANISH)), spoken(small(), language(SPANISH))
+    other = spoken(small(), language(SPANISH, {"language": "es", "text": "Español", "words": {"Watch": "Ojo"}}))
+    assert (small().language, small().wording) == ("en", "")
+    assert (told.language, told.wording) == ("es", again.wording)
+    assert len({small().wording, told.wording, other.wording}) == 3
+    assert told.subjects["belt"].say("Watch") == "Vigilar"
+    assert told.subjects["belt"].say("{} of {}", 3, "4") == "3 of 4"
+
+
+def test_a_sentence_takes_what_the_english_one_is_filled_in_with() -> None:
+    lines = {"{} of {}": "{1} de {0}", "{} h": "{0} h", "{} mm": "mm", "{} l": "{} {} l", "{} s": "{", "{} g": "{x}"}
+    spanish = {"language": "es", "text": "Español", "words": lines}
+    _, problems = read_language([RuleFile("es.toml", spanish), RuleFile("own.toml", {**spanish, "words": {}})])
+    assert said(problems) == [("text-holes", f"words.'{one}'") for one in ("{} mm", "{} l", "{} s", "{} g")]
+    assert [(one.found, one.expected) for one in problems[:3]] == [
+        ("braces for 0", "braces for 1"),
+        ("braces for 2", "braces for 1"),
+        ("braces that cannot be filled in", "braces for 1"),
+    ]
+    assert all(one.hard for one in problems)
+
+
+def test_numbers_in_braces_are_no_numbers() -> None:
+    lines = {**SPANISH, "words": {**SPANISH["words"], "{} of {} in 3 h": "{1} de {0} en 3 h"}}
+    words = (*WORDS, "{} of {} in 3 h")
+    assert lint_language(small(), language(lines), words, by_key) == ()
+
+
 def test_what_is_complete_is_clean() -> None:
     assert linted(SPANISH) == []
 
@@ -174,7 +203,7 @@ def test_files_lie_over_one_another() -> None:
     upper = {"language": "es", "text": "Español", "parts": {"oil": "lubricante"}, "words": {"Stop": "Alto"}}
     both = language(SPANISH, upper)
     assert (both.say(("parts",), "oil"), both.say(("parts",), "water")) == ("lubricante", "water")
-    assert both.lines[("words",)] == {"Watch": "Vigilar", "Stop": "Alto"}
+    assert both.lines[("words",)] == {"Watch": "Vigilar", "Examination": "Examen", "Stop": "Alto"}
 
 
 def test_what_is_wrong_with_the_form_is_named() -> None:

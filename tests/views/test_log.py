@@ -11,8 +11,9 @@ import pytest
 from dipmark.derive.past import past
 from dipmark.facts.base import PersonKey
 from dipmark.facts.codec import chain
+from dipmark.facts.custody import HeldBy
 from dipmark.facts.notation import parse
-from dipmark.views.log import log_rows
+from dipmark.views.log import body_words, log_rows
 
 RECORD = """
 enrolled truck:7 2026-11-05T00:00:00+00:00 ana
@@ -101,7 +102,7 @@ def test_a_truck_enrolled_later_than_it_counts_stands_there_all_the_same() -> No
         ("withdrawn", "target 00000000-0000-7000-8000-00000000000c, reason other truck"),
         ("walk-round", "answers 3; horn unseen: asleep; chain.tension fault: slack left one oiled, meter 12.5 h"),
         ("held-by", "who driver, person Ana Ruiz"),
-        ("worked", "mends 00000000-0000-7000-8000-00000000000d#horn, tests lift-test True"),
+        ("worked", "mends horn, tests lift-test True"),
     ],
 )
 def test_a_fact_in_one_line(kind: str, says: str) -> None:
@@ -109,3 +110,8 @@ def test_a_fact_in_one_line(kind: str, says: str) -> None:
     as_of = datetime(2026, 11, 30, tzinfo=UTC)
     rows = log_rows(record, past(record, as_of), {PersonKey("ana"): "Ana Ruiz"}, as_of, ZONE)
     assert {row.kind: row.says for row in rows}[kind] == says
+
+
+def test_a_body_alone_is_said_as_in_the_logbook() -> None:
+    body = HeldBy(who="driver", person=PersonKey("ana"))
+    assert body_words(body, {PersonKey("ana"): "Ana Ruiz"}) == "who driver, person Ana Ruiz"

@@ -217,7 +217,7 @@ def meter_problems(book: BookId, meters: tuple[MeterLife, ...], facts: set[FactI
     odd = (
         Problem(
             METER_UNLIKELY,
-            f"hour meter {one.shown:f} h, {one.text}",
+            f"hour meter {one.shown:f} h, {one.text()}",
             f"no more than {one.most:f} h a day",
             "It counts. Read the meter again if that was no such day.",
             Where(book=book, fact=one.fact),

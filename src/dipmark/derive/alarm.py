@@ -11,12 +11,20 @@ from dipmark.derive.because import Because
 from dipmark.derive.faults import Card, FaultNow
 from dipmark.derive.meter import MeterLife
 from dipmark.derive.state import WalkDone
+from dipmark.facts.said import Word, says
 
 SHUNTED: Final = Decimal("0.5")
 """Hours that a truck may be moved about to be washed, mended and tested. Common practice, no source."""
 
 P1: Final = "us-178-p1"
 Q7: Final = "us-178-q7"
+
+RAN_OUT: Final = says(
+    "The truck ran at least {} h while it was out of service. Find out who drove it, and take the key."
+)
+RAN_UNCHECKED: Final = says(
+    "The truck ran at least {} h since the last walk-round covered it. Walk round it, and ask who drove it."
+)
 
 
 def alarms_now(
@@ -25,6 +33,7 @@ def alarms_now(
     faults: Sequence[FaultNow],
     cards: Sequence[Card],
     as_of: datetime,
+    word: Word = str,
 ) -> tuple[Because, ...]:
     """What should alarm, most pressing first; nothing is alarmed that the readings do not prove.
 
@@ -34,6 +43,7 @@ def alarms_now(
         faults: its faults, open and closed.
         cards: cards that hang.
         as_of: the instant.
+        word: says a sentence in the reader's language.
 
     *Edge*: `SHUNTED` hours exactly are no alarm yet; at the very instant its cover ends a walk-round no longer covers.
     *Source*: 29 CFR 1910.178(p)(1): out of service until restored; (q)(7): examined before being placed in service.
@@ -43,11 +53,9 @@ def alarms_now(
     stopped += [fault.due for fault in faults if fault.open and fault.due is not None and fault.due <= as_of]
     found: list[Because] = []
     if stopped:
-        text = "ran at least {} h while it was out of service. Find out who drove it, and take the key."
-        found += _ran(meters, min(stopped), "alarm.out-of-service", P1, text)
+        found += _ran(meters, min(stopped), "alarm.out-of-service", P1, word(RAN_OUT))
     elif walk is not None and walk.until <= as_of:
-        text = "ran at least {} h since the last walk-round covered it. Walk round it, and ask who drove it."
-        found += _ran(meters, walk.until, "alarm.unchecked", Q7, text)
+        found += _ran(meters, walk.until, "alarm.unchecked", Q7, word(RAN_UNCHECKED))
     return tuple(found)
 
 
@@ -59,4 +67,4 @@ def _ran(meters: Sequence[MeterLife], since: datetime, rule: str, source: str, t
             continue
         hours = life.hours - sure.high
         if hours > SHUNTED:
-            yield Because(f"The truck {text.format(f'{hours:f}')}", rule, source, (life.good[-1].fact,))
+            yield Because(text.format(f"{hours:f}"), rule, source, (life.good[-1].fact,))

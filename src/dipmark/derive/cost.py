@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from itertools import accumulate
+from math import isclose
 from typing import Literal
 
 import msgspec
@@ -104,4 +105,5 @@ def next_year(value: float, coming: Year, rate: float, challenger: float) -> Nex
     *Source*: marginal cost against the challenger's least equivalent annual cost.
     """
     marginal = value * (1 + rate) - coming.value + coming.upkeep
-    return NextYear("keep" if marginal <= challenger else "replace", marginal, challenger)
+    keep = marginal < challenger or isclose(marginal, challenger)
+    return NextYear("keep" if keep else "replace", marginal, challenger)

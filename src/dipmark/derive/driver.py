@@ -10,10 +10,12 @@ import msgspec
 
 from dipmark.derive.because import Because
 from dipmark.derive.days import add_months, local_day
+from dipmark.derive.faults import INCIDENT
 from dipmark.derive.past import Counted, Counting
 from dipmark.facts.base import FactId, PersonKey
 from dipmark.facts.incident import Incident
 from dipmark.facts.people import Permit, PersonSet
+from dipmark.facts.said import Word, says
 from dipmark.rules.model import Rules
 
 EVALUATED: Final = 36
@@ -23,6 +25,20 @@ L: Final = "us-178-l"
 L4: Final = "us-178-l4"
 REFRESHER: Final = "us-178-l4-refresher"
 L6: Final = "us-178-l6"
+
+NO_PERMIT: Final = says("Not you: no permit for {} is in the record. Ask the lead hand.")
+NOT_YOU: Final = says("Not you: {}. Ask the lead hand.")
+GONE: Final = says("he has left the yard")
+WITHDRAWN: Final = says("the permit was withdrawn: {}")
+ENDED: Final = says("the permit ended on {}")
+DAY_CARD: Final = says("the day card has ended with its shift")
+NO_TRAINING: Final = says("no completed training is in the record")
+NO_EVALUATION: Final = says("no evaluation is in the record")
+OVER: Final = says("the evaluation of {} held to {}")
+LEARNING: Final = says("Learning {}: only with the named trainer beside you")
+EVALUATED_ON: Final = says("Evaluated on {}, holds to {}")
+NOT_NAMED: Final = says("Who trained or evaluated him is not named on his certificate: add it")
+REFRESH: Final = says("{} on {}: a refresher and a new evaluation")
 
 
 class DriverNow(msgspec.Struct, frozen=True):
@@ -51,6 +67,7 @@ def driver_now(
     as_of: datetime,
     zone: tzinfo,
     incidents: Iterable[Counted] = (),
+    word: Word = str,
 ) -> DriverNow:
     """May this person drive this kind of truck? The last word on him and that kind counts.
 
@@ -65,33 +82,31 @@ def driver_now(
         as_of: the instant.
         zone: the yard's.
         incidents: facts of trucks' books in which he may be named.
+        word: says a sentence in the reader's language.
 
     *Edge*: on its last day a permit and an evaluation still hold; a day card no longer holds at the instant it ends.
     An incident on the day of the evaluation asks for a refresher.
     *Source*: 29 CFR 1910.178(l)(1)(ii), (l)(2)(i), (l)(4)(ii), (l)(4)(iii), (l)(6).
     """
-    if (word := _last_word(yard, person, kind)) is None:
-        text = f"Not you: no permit for {kind} is in the record. Ask the lead hand."
-        return DriverNow(may=False, reasons=(Because(text, "driver.permit", L),))
-    one, permit = word
+    if (last_word := _last_word(yard, person, kind)) is None:
+        return DriverNow(may=False, reasons=(Because(word(NO_PERMIT).format(kind), "driver.permit", L),))
+    one, permit = last_word
     today, facts = local_day(as_of, zone), (one.id,)
-    against = list(_against(permit, months, as_of, today))
+    against = list(_against(permit, months, as_of, today, word))
     if _gone(yard, person):
-        against.insert(0, ("he has left the yard", "driver.gone", L))
+        against.insert(0, (word(GONE), "driver.gone", L))
     if against:
-        text = "Not you: {}. Ask the lead hand."
-        reasons = tuple(Because(text.format(what), rule, source, facts) for what, rule, source in against)
+        reasons = tuple(Because(word(NOT_YOU).format(what), rule, source, facts) for what, rule, source in against)
         return DriverNow(may=False, reasons=reasons)
     if permit.trainee_under is not None:
-        because = Because(f"Learning {kind}: only with the named trainer beside you", "driver.trainee", L, facts)
+        because = Because(word(LEARNING).format(kind), "driver.trainee", L, facts)
         return DriverNow(may=True, reasons=(because,), under=permit.trainee_under, until=permit.until)
     evaluated = permit.evaluated or today
     last = add_months(evaluated, months)
     until = min(last, permit.until or last)
-    because = Because(
-        f"Evaluated on {evaluated.isoformat()}, holds to {until.isoformat()}", "driver.evaluated", L4, facts
-    )
-    asks = tuple(_asks(permit, evaluated, facts, person, incidents, zone))
+    text = word(EVALUATED_ON).format(evaluated.isoformat(), until.isoformat())
+    because = Because(text, "driver.evaluated", L4, facts)
+    asks = tuple(_asks(permit, evaluated, facts, person, incidents, zone, word))
     return DriverNow(may=True, reasons=(because,), asks=asks, until=until)
 
 
@@ -122,22 +137,22 @@ def _gone(yard: Counting, person: PersonKey) -> bool:
     return words[-1] if words else False
 
 
-def _against(permit: Permit, months: int, as_of: datetime, today: date) -> Iterator[tuple[str, str, str]]:
+def _against(permit: Permit, months: int, as_of: datetime, today: date, word: Word) -> Iterator[tuple[str, str, str]]:
     """Everything that stands against driving."""
     if permit.withdrawn is not None:
-        yield f"the permit was withdrawn: {permit.withdrawn}", "driver.withdrawn", REFRESHER
+        yield word(WITHDRAWN).format(permit.withdrawn), "driver.withdrawn", REFRESHER
     if permit.until is not None and today > permit.until:
-        yield f"the permit ended on {permit.until.isoformat()}", "driver.until", L
+        yield word(ENDED).format(permit.until.isoformat()), "driver.until", L
     if permit.ends is not None and as_of >= permit.ends:
-        yield "the day card has ended with its shift", "driver.ends", L
+        yield word(DAY_CARD), "driver.ends", L
     if permit.trainee_under is not None:
         return
     if permit.trained is None or permit.trained > today:
-        yield "no completed training is in the record", "driver.trained", L
+        yield word(NO_TRAINING), "driver.trained", L
     if permit.evaluated is None or permit.evaluated > today:
-        yield "no evaluation is in the record", "driver.evaluated", L
+        yield word(NO_EVALUATION), "driver.evaluated", L
     elif today > (last := add_months(permit.evaluated, months)):
-        yield f"the evaluation of {permit.evaluated.isoformat()} held to {last.isoformat()}", "driver.evaluated", L4
+        yield word(OVER).format(permit.evaluated.isoformat(), last.isoformat()), "driver.evaluated", L4
 
 
 def _asks(
@@ -147,11 +162,12 @@ def _asks(
     person: PersonKey,
     incidents: Iterable[Counted],
     zone: tzinfo,
+    word: Word,
 ) -> Iterator[Because]:
     if permit.by is None:
-        yield Because("Who trained or evaluated him is not named on his certificate: add it", "driver.by", L6, facts)
+        yield Because(word(NOT_NAMED), "driver.by", L6, facts)
     for one in incidents:
         if isinstance(one.body, Incident) and one.body.person == person and one.day(zone) >= evaluated:
-            what, day = one.body.what.replace("-", " ").capitalize(), one.day(zone).isoformat()
-            text = f"{what} on {day}: a refresher and a new evaluation"
+            what = word(INCIDENT[one.body.what]).capitalize()
+            text = word(REFRESH).format(what, one.day(zone).isoformat())
             yield Because(text, "driver.refresher", REFRESHER, (one.id,))

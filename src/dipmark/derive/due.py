@@ -13,6 +13,7 @@ from dipmark.derive.days import add_months, local_day
 from dipmark.derive.meter import MeterLife
 from dipmark.derive.past import Counted, Counting, enrolled_in
 from dipmark.facts.base import FactId
+from dipmark.facts.said import Word, says
 from dipmark.facts.truck import Enrolled
 from dipmark.facts.walk_round import WalkRound
 from dipmark.facts.work import Worked
@@ -27,6 +28,14 @@ WALK_ROUND: Final = "8h"
 
 DELIVERY: Final = Decimal(25)
 """A truck commissioned with at most so many hours on its meter came new. Common practice, no source."""
+
+NO_RULES: Final = says("this kind of truck has no rules yet")
+NEVER_DONE: Final = says("no {} is in the record: say when it was last done")
+COUNTED: Final = says("counted from {}")
+COUNTED_AT: Final = says("counted from {} at {} h")
+DONE: Final = says("{} on {}")
+WALKED: Final = says("walk-round")
+CAME_NEW: Final = says("new on {}")
 
 _ORDER: Final[dict[DueState, int]] = {"unknown": -1, "later": 0, "open": 1, "due": 2, "late": 3}
 
@@ -74,7 +83,12 @@ class _Start(msgspec.Struct, frozen=True):
 
 
 def due_now(
-    counting: Counting, kind: Kind | None, meters: tuple[MeterLife, ...], as_of: datetime, zone: tzinfo
+    counting: Counting,
+    kind: Kind | None,
+    meters: tuple[MeterLife, ...],
+    as_of: datetime,
+    zone: tzinfo,
+    word: Word = str,
 ) -> tuple[Due, ...]:
     """Every service of a truck, shortest first.
 
@@ -84,6 +98,7 @@ def due_now(
         meters: its hour meters.
         as_of: the instant.
         zone: the yard's, for calendar limits.
+        word: says a sentence in the reader's language.
 
     A service done once is asked for only of a truck that came new, until it is done or the next longer one falls due.
 
@@ -94,11 +109,11 @@ def due_now(
     if kind is None:
         named = {name for one in counting if isinstance(one.body, Worked) for name in one.body.services}
         services: list[str | None] = [*sorted(named)] or [None]
-        why = Because("this kind of truck has no rules yet", "due.no-rules")
+        why = Because(word(NO_RULES), "due.no-rules")
         return tuple(Due(service, "unknown", why) for service in services)
     enrolled = enrolled_in(counting)
     asked = kind.services_for(kind.fitted(enrolled.options, enrolled.fuel) if enrolled else kind.fitted(None))
-    found = (_due(service, asked, kind, counting, meters, as_of, zone) for service in asked)
+    found = (_due(service, asked, kind, counting, meters, as_of, zone, word) for service in asked)
     return tuple(due for due in found if due is not None)
 
 
@@ -110,14 +125,15 @@ def _due(
     meters: tuple[MeterLife, ...],
     as_of: datetime,
     zone: tzinfo,
+    word: Word,
 ) -> Due | None:
     life = _meter(service, kind, meters)
-    start, done = _start(service, kind, counting, life, zone)
+    start, done = _start(service, kind, counting, life, zone, word)
     now = life.hours if life else None
     if service.once and (done or start is None or _outrun(service, asked, now, start.hours)):
         return None
     if start is None:
-        text = f"no {service.id} is in the record: say when it was last done"
+        text = word(NEVER_DONE).format(service.id)
         return Due(service.id, "unknown", Because(text, f"due.{service.id}", service.source), now=now)
     enrolled = enrolled_in(counting)
     factor, window = service.factor(enrolled.uses if enrolled else ()), kind.window(service)
@@ -135,12 +151,17 @@ def _due(
         latest_day = day + timedelta(days=int(length * window.late_percent / 100))
     by_hours = _place(now, opens, hours, latest)
     by_day = _place(local_day(as_of, zone), opens_day, day, latest_day)
-    text = f"counted from {start.text}" + ("" if start.hours is None else f" at {start.hours:f} h")
-    because = Because(text, f"due.{service.id}", service.source, (start.fact,))
+    because = Because(_counted(start, word), f"due.{service.id}", service.source, (start.fact,))
     state = max(by_hours, by_day, key=_ORDER.__getitem__)
     return Due(
         service.id, state, because, hours, opens, latest, day, opens_day, latest_day, now, start.fact, start.hours
     )
+
+
+def _counted(start: _Start, word: Word) -> str:
+    if start.hours is None:
+        return word(COUNTED).format(start.text)
+    return word(COUNTED_AT).format(start.text, f"{start.hours:f}")
 
 
 def _mark(done: Decimal, interval: Decimal, early: Decimal) -> Decimal:
@@ -169,20 +190,20 @@ def _meter(service: Service, kind: Kind, meters: tuple[MeterLife, ...]) -> Meter
 
 
 def _start(
-    service: Service, kind: Kind, counting: Counting, life: MeterLife | None, zone: tzinfo
+    service: Service, kind: Kind, counting: Counting, life: MeterLife | None, zone: tzinfo, word: Word
 ) -> tuple[_Start | None, bool]:
     """The last time the service was done, else the day the truck came new; and whether it was ever done."""
     restarts = {higher.id for higher in kind.services if _holds(kind, higher, service)}
     for one in reversed(counting):
         done = _done(one, service, restarts)
         if done is not None:
-            day = one.day(zone)
-            return _Start(one.id, day, _hours(one, life), f"{done} on {day.isoformat()}"), True
+            day, what = one.day(zone), word(WALKED) if done == WALKED else done
+            return _Start(one.id, day, _hours(one, life), word(DONE).format(what, day.isoformat())), True
     for one in counting:
         body = one.body
         if isinstance(body, Enrolled) and body.commissioned and body.start_hours is not None:
             if body.start_hours <= DELIVERY and service.id != WALK_ROUND:
-                text = f"new on {body.commissioned.isoformat()}"
+                text = word(CAME_NEW).format(body.commissioned.isoformat())
                 return _Start(one.id, body.commissioned, _hours(one, life), text), False
     return None, False
 
@@ -203,7 +224,7 @@ def _outrun(service: Service, asked: tuple[Service, ...], now: Decimal | None, s
 def _done(one: Counted, service: Service, restarts: set[str]) -> str | None:
     body = one.body
     if isinstance(body, WalkRound):
-        return "walk-round" if service.id == WALK_ROUND else None
+        return WALKED if service.id == WALK_ROUND else None
     if isinstance(body, Worked) and not set(service.tasks) & set(body.left_out):
         return next((name for name in body.services if name in restarts), None)
     return None

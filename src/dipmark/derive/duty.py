@@ -13,14 +13,24 @@ from dipmark.derive.days import add_months, local_day
 from dipmark.derive.due import Due, DueState
 from dipmark.derive.past import Counted, Counting
 from dipmark.facts.document import Document
+from dipmark.facts.said import Word, says
 from dipmark.rules.duty import Duty
 from dipmark.rules.model import Rules
 
 NOTICE: Final = 1
 """Months before its last day from which an examination may be asked for. Common practice, no source."""
 
-
 UNFIT: Final = "us-178-p1"
+
+NOT_FIT: Final = says(
+    "{} of {}: the examiner says it is not fit. To be put right and examined again; a report that it is fit clears it."
+)
+NO_PROOF: Final = says("no proof of it is in the record")
+HOLDS: Final = says("{} of {} holds to {}, {}")
+HELD: Final = says("{} of {} held to {}, {}")
+EXAMINERS: Final = says("the examiner's date")
+MONTHS: Final = says("{} months")
+EXAMINE: Final = says("{}: {}. To be examined by {}; the report, filed with its date, clears it.")
 
 
 class Proof(msgspec.Struct, frozen=True):
@@ -85,19 +95,20 @@ def duties_now(
     """
     today = local_day(as_of, zone)
     found = [
-        _duty(duty, counting, duty.months(kind, has), today, zone)
+        _duty(duty, counting, duty.months(kind, has), today, zone, rules.word)
         for duty in rules.examinations(country)
         if duty.trucks.hold(kind, has)
     ]
     return tuple(one for one in found if one is not None)
 
 
-def unfit_by(counting: Counting, zone: tzinfo) -> tuple[Because, ...]:
+def unfit_by(counting: Counting, zone: tzinfo, word: Word = str) -> tuple[Because, ...]:
     """Examiners' words that the truck is not fit, whatever the country; a later word that it is, on the same, ends one.
 
     Args:
         counting: the truck's record.
         zone: the yard's.
+        word: says a sentence in the reader's language.
 
     *Edge*: of two reports of one day the later written is the later.
     *Source*: 29 CFR 1910.178(p)(1); in Great Britain regulation 10 of LOLER 1998.
@@ -118,8 +129,7 @@ def unfit_by(counting: Counting, zone: tzinfo) -> tuple[Because, ...]:
                 unfit.append((one, paper))
     return tuple(
         Because(
-            f"{paper.title} of {_examined(one, paper, zone).isoformat()}: the examiner says it is not fit. To be put "
-            "right and examined again; a report that it is fit clears it.",
+            word(NOT_FIT).format(paper.title, _examined(one, paper, zone).isoformat()),
             "duty.unfit",
             UNFIT,
             (one.id,),
@@ -137,22 +147,22 @@ def _examined(one: Counted, paper: Document, zone: tzinfo) -> date:
     return min(one.day(zone), paper.valid_from or date.max)
 
 
-def _duty(duty: Duty, counting: Counting, months: int | None, today: date, zone: tzinfo) -> DutyNow | None:
+def _duty(duty: Duty, counting: Counting, months: int | None, today: date, zone: tzinfo, word: Word) -> DutyNow | None:
     proof = max(_proofs(duty, counting, months, zone), key=lambda one: (one.day, one.item.order), default=None)
     rule = f"duty.{duty.id}"
     if proof is None:
-        because = Because("no proof of it is in the record", rule, duty.source)
-        return None if months is None else DutyNow(duty, Due(duty.id, "unknown", because), _stops(duty, because))
+        because = Because(word(NO_PROOF), rule, duty.source)
+        return None if months is None else DutyNow(duty, Due(duty.id, "unknown", because), _stops(duty, because, word))
     if proof.last is None:
         return None
     opens = add_months(proof.last, -NOTICE)
     state = _place(today, opens, proof.last)
-    holds = "held" if state == "late" else "holds"
-    why = "the examiner's date" if proof.examiner else f"{months} months"
-    text = f"{proof.title} of {proof.day.isoformat()} {holds} to {proof.last.isoformat()}, {why}"
+    why = word(EXAMINERS) if proof.examiner else word(MONTHS).format(months)
+    holds = word(HELD if state == "late" else HOLDS)
+    text = holds.format(proof.title, proof.day.isoformat(), proof.last.isoformat(), why)
     because = Because(text, rule, duty.source, (proof.item.id,))
     due = Due(duty.id, state, because, day=proof.last, opens_day=opens, latest_day=proof.last, last=proof.item.id)
-    return DutyNow(duty, due, _stops(duty, because) if state == "late" else None)
+    return DutyNow(duty, due, _stops(duty, because, word) if state == "late" else None)
 
 
 def _proofs(duty: Duty, counting: Counting, months: int | None, zone: tzinfo) -> Iterator[Proof]:
@@ -176,10 +186,10 @@ def _place(today: date, opens: date, last: date) -> DueState:
     return "due" if today == last else "late"
 
 
-def _stops(duty: Duty, because: Because) -> Because | None:
+def _stops(duty: Duty, because: Because, word: Word) -> Because | None:
     """Out of service, with the way out of it, where the duty says so."""
     if duty.when_lapsed != "out-of-service":
         return None
-    name, who = duty.id.replace("-", " ").capitalize(), duty.who[0].lower() + duty.who[1:]
-    text = f"{name}: {because.text}. To be examined by {who}; the report, filed with its date, clears it."
+    who = duty.who[0].lower() + duty.who[1:]
+    text = word(EXAMINE).format(word(duty.name), because.text, who)
     return msgspec.structs.replace(because, text=text)

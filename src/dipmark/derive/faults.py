@@ -9,18 +9,32 @@ from typing import Final
 import msgspec
 
 from dipmark.derive.days import day_end
+from dipmark.derive.measured import MEASUREMENTS
 from dipmark.derive.measures import Measure
 from dipmark.derive.past import Counted, Counting
 from dipmark.facts.base import RANK, FactId, FaultRef, PersonKey, Seriousness
 from dipmark.facts.document import Document
 from dipmark.facts.fault import Fault, OutOfService, Released
 from dipmark.facts.incident import Incident
+from dipmark.facts.said import Word, says_each
 from dipmark.facts.walk_round import Answer, WalkRound
 from dipmark.facts.work import WorkBegun, Worked, WorkEnded
 from dipmark.rules.model import Check, Kind, Symptom
 
 MOST_DAYS: Final = 90
 """No fault waits longer for its repair, whatever was written. Common practice, no source."""
+
+INCIDENT: Final = says_each(
+    {
+        "hit": "hit",
+        "near-miss": "near miss",
+        "overload": "overload",
+        "tip-over": "tip-over",
+        "fire": "fire",
+        "other": "other",
+    }
+)
+"""What an incident is called."""
 
 
 class FaultNow(msgspec.Struct, frozen=True):
@@ -107,7 +121,7 @@ class Lock(msgspec.Struct, frozen=True):
 
 
 def faults_now(
-    counting: Counting, kind: Kind | None, zone: tzinfo, measures: Sequence[Measure] = ()
+    counting: Counting, kind: Kind | None, zone: tzinfo, measures: Sequence[Measure] = (), word: Word = str
 ) -> tuple[FaultNow, ...]:
     """Every fault of a truck that counts, open and closed, in order; a value past its limit is one.
 
@@ -116,15 +130,16 @@ def faults_now(
         kind: the rules of today; a fault keeps the seriousness it was recorded with, they only tighten it.
         zone: the yard's.
         measures: what was measured, judged.
+        word: says a word in the reader's language.
 
     *Edge*: the days to mend one are counted from the local day it was seen on; the last of them still belongs to it.
     *Source*: 29 CFR 1910.178(p)(1), (q)(7): what affects safety stops the truck, however lightly it was marked.
     """
     acts = [one for one in counting if _acts(one)]
     weighed = {one.ref: one for one in measures}
-    seen = [_fate(fault, one, acts) for one in counting for fault in _reported(one, kind, zone, weighed)]
+    seen = [_fate(fault, one, acts) for one in counting for fault in _reported(one, kind, zone, weighed, word)]
     told = {fault.ref for fault in seen}
-    measured = _measured([one for one in measures if one.ref not in told], counting, zone, acts)
+    measured = _measured([one for one in measures if one.ref not in told], counting, zone, acts, word)
     return tuple(sorted((*seen, *measured), key=lambda fault: fault.since)) if measured else tuple(seen)
 
 
@@ -134,7 +149,9 @@ def _acts(one: Counted) -> bool:
     return isinstance(body, Worked | Document | Released) or (isinstance(body, WalkRound) and bool(body.open_faults))
 
 
-def _reported(one: Counted, kind: Kind | None, zone: tzinfo, weighed: Mapping[FaultRef, Measure]) -> Iterator[FaultNow]:
+def _reported(
+    one: Counted, kind: Kind | None, zone: tzinfo, weighed: Mapping[FaultRef, Measure], word: Word
+) -> Iterator[FaultNow]:
     body = one.body
     if isinstance(body, Fault):
         yield _fault(FaultRef(one.id), one, body, body.text, kind, zone)
@@ -143,18 +160,20 @@ def _reported(one: Counted, kind: Kind | None, zone: tzinfo, weighed: Mapping[Fa
             if answer.mark == "fault" and not _put_right(answer, kind):
                 ref = FaultRef(f"{one.id}#{answer.check}")
                 fault = _fault(ref, one, answer, _words(answer, kind), kind, zone)
-                yield _tightened(fault, weighed[ref], zone) if ref in weighed else fault
+                yield _tightened(fault, weighed[ref], zone, word) if ref in weighed else fault
 
 
-def _tightened(fault: FaultNow, measure: Measure, zone: tzinfo) -> FaultNow:
+def _tightened(fault: FaultNow, measure: Measure, zone: tzinfo, word: Word) -> FaultNow:
     """A fault whose measured value is worse than what was ticked."""
     if measure.seriousness is None or RANK[measure.seriousness] <= RANK[fault.seriousness]:
         return fault
-    worse = _of_measure(measure, zone)
+    worse = _of_measure(measure, zone, word)
     return msgspec.structs.replace(worse, text=f"{fault.text}: {worse.text}", retest=fault.retest or worse.retest)
 
 
-def _measured(measures: Sequence[Measure], counting: Counting, zone: tzinfo, acts: list[Counted]) -> list[FaultNow]:
+def _measured(
+    measures: Sequence[Measure], counting: Counting, zone: tzinfo, acts: list[Counted], word: Word
+) -> list[FaultNow]:
     """Values past their limits. What stops the truck, and a day that a person has set, end with the repair alone.
 
     What is only watched, or is to be put right within days, ends with the next reading that is better. While one is
@@ -171,11 +190,11 @@ def _measured(measures: Sequence[Measure], counting: Counting, zone: tzinfo, act
                 found[index] = then, msgspec.structs.replace(fault, mended=now.fact)
                 continue
             if then.light and now.seriousness == fault.seriousness:
-                found[index] = then, msgspec.structs.replace(fault, text=_of_measure(now, zone).text)
+                found[index] = then, msgspec.structs.replace(fault, text=_of_measure(now, zone, word).text)
             if now.light or not then.light:
                 held.append(fault)
         if now.seriousness is not None and not any(_as_strict(fault, now) for fault in held):
-            fault = _of_measure(now, zone)
+            fault = _of_measure(now, zone, word)
             found.append((now, _fate(fault, placed[now.fact], acts)))
     return [fault for _, fault in found]
 
@@ -187,9 +206,10 @@ def _as_strict(fault: FaultNow, measure: Measure) -> bool:
     return measure.deadline is None or (fault.deadline is not None and fault.deadline <= measure.deadline)
 
 
-def _of_measure(measure: Measure, zone: tzinfo) -> FaultNow:
+def _of_measure(measure: Measure, zone: tzinfo, word: Word) -> FaultNow:
     """A value past its limit, or with a day set by a competent person, as a fault."""
-    text = measure.judged.because if measure.judged is not None else f"{measure.name}: {', '.join(measure.said)}"
+    said = f"{word(MEASUREMENTS[measure.name].text)}: {', '.join(measure.said)}"
+    text = measure.judged.because if measure.judged is not None else said
     return FaultNow(
         ref=measure.ref,
         text=text.rstrip("."),
@@ -279,8 +299,12 @@ def _clears(release: Counted, body: Released, ref: FaultRef, target: Counted) ->
     return target.order < release.order and target.item.received <= release.effective
 
 
-def cards_now(counting: Counting) -> tuple[Card, ...]:
+def cards_now(counting: Counting, word: Word = str) -> tuple[Card, ...]:
     """The out-of-service cards that hang: hung by hand or by a hit, and not cleared by a later release.
+
+    Args:
+        counting: the truck's record.
+        word: says a word in the reader's language.
 
     *Edge*: a release that names no card clears one received exactly when the release was made.
     *Source*: 29 CFR 1910.178(p)(1): a truck in any way unsafe is taken out of service until restored.
@@ -292,7 +316,7 @@ def cards_now(counting: Counting) -> tuple[Card, ...]:
         if isinstance(body, OutOfService):
             text = body.reason
         elif isinstance(body, Incident) and body.what != "near-miss":
-            text = f"{body.what}: {body.text}"
+            text = f"{word(INCIDENT[body.what])}: {body.text}"
         else:
             continue
         ref = FaultRef(one.id)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Final
 
 from dipmark.derive.condition import (
@@ -23,6 +24,7 @@ from dipmark.derive.condition import (
     viscosity,
 )
 from dipmark.derive.judging import Measurement
+from dipmark.facts.said import says
 
 MEASUREMENTS: Final[dict[str, Measurement]] = {
     one.name: one
@@ -48,10 +50,16 @@ MEASUREMENTS: Final[dict[str, Measurement]] = {
 }
 """Every measurement, by its name."""
 
-WORDS: Final = tuple(
-    dict.fromkeys(text for one in MEASUREMENTS.values() for text in (one.text, *(asked.text for asked in one.inputs)))
-)
-"""What measurements and their values are called, to be said in other languages."""
+
+def _words() -> Iterator[str]:
+    for one in MEASUREMENTS.values():
+        yield from (one.text, one.name.replace("-", " "))
+        for asked in one.inputs:
+            yield from (asked.text, *(code.replace("-", " ") for code in (asked.name, *asked.words)))
+
+
+WORDS: Final = tuple(says(word) for word in dict.fromkeys(_words()))
+"""What measurements, their values and the words to choose from are called, to be said in other languages."""
 
 WEARS: Final = frozenset({"chain", "chain-plate", "fork-heel", "fork-shank", "cushion-tyre", "tyre-line"})
 """What only ever wears: a reading the other way is doubtful unless the part was renewed, and its hours can be told."""

@@ -19,6 +19,7 @@ from dipmark.facts.base import RANK, BookId, FactId, FaultRef, PersonKey, Seriou
 from dipmark.facts.measure import Measured, Sampled
 from dipmark.facts.problems import Problem, Where, code
 from dipmark.facts.quantity import Quantity, plain
+from dipmark.facts.said import Word
 from dipmark.facts.units import UNITS, convert, difference
 from dipmark.rules.limits import Subject
 from dipmark.rules.model import Kind, Rules
@@ -180,7 +181,7 @@ def _sheets(counting: Counting, rules: Rules, zone: tzinfo) -> Iterator[Measure]
                 day=day,
                 places=(f"{body.fluid}: {judged.subject}",),
                 item=None,
-                said=tuple(_said(value) for value in body.results if value.quantity == judged.subject),
+                said=tuple(_said(value, rules.word) for value in body.results if value.quantity == judged.subject),
                 life=0,
                 renewed=False,
                 given=None,
@@ -240,7 +241,7 @@ def marks_of(one: Measure, measures: Sequence[Measure], rules: Rules) -> Nearest
     full = new if judged.unit == "%" else min(values) if up else max(values)
     if full == judged.end:
         return None
-    text, unit = MEASUREMENTS[one.name].text, judged.unit or ""
+    text, unit = rules.word(MEASUREMENTS[one.name].text), judged.unit or ""
     return Nearest(judged.subject, text, judged.value, judged.end, full, unit, doubt_of(one, rules), one.seriousness)
 
 
@@ -298,7 +299,7 @@ def _measure(
         day=day,
         places=tuple(dict.fromkeys(value.place for value in reading.values if value.place is not None)),
         item=reading.item,
-        said=tuple(_said(value) for value in reading.values if not value.quantity.endswith(AT)),
+        said=tuple(_said(value, rules.word) for value in reading.values if not value.quantity.endswith(AT)),
         life=reading.life,
         renewed=renewed,
         given=given,
@@ -311,8 +312,8 @@ def _measure(
     )
 
 
-def _said(value: Value) -> str:
-    text = f"{value.quantity.replace('-', ' ')} {value.value:f} {value.unit}"
+def _said(value: Value, word: Word) -> str:
+    text = f"{word(value.quantity.replace('-', ' '))} {value.value:f} {value.unit}"
     return text if value.place is None else f"{text} ({value.place})"
 
 

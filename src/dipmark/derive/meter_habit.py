@@ -16,12 +16,16 @@ import msgspec
 from dipmark.derive.meter import TENTH, Good, MeterLife
 from dipmark.derive.meter_chain import HOUR, rounding_of
 from dipmark.facts.base import FactId
+from dipmark.facts.said import Word, says
 
 WINDOW: Final = 399
 """So many of its last working spells a truck is held against."""
 
 FEWEST: Final = 9
 """With fewer working spells before it nothing is unlikely."""
+
+IN_A_DAY: Final = says("{0} h in a day, where {1} are usual")
+A_DAY: Final = says("{0} h a day for {2} days, where {1} are usual")
 
 
 class Unlikely(msgspec.Struct, frozen=True):
@@ -45,17 +49,19 @@ class Unlikely(msgspec.Struct, frozen=True):
     usual: Decimal
     most: Decimal
 
-    @property
-    def text(self) -> str:
+    def text(self, word: Word = str) -> str:
         """For a person.
+
+        Args:
+            word: says a sentence in the reader's language.
 
         Example:
             >>> day, hours = date(2026, 11, 20), map(Decimal, ("23.0", "6.1", "9.4"))
-            >>> Unlikely(FactId("1"), Decimal("1200.0"), day, 1, *hours).text
+            >>> Unlikely(FactId("1"), Decimal("1200.0"), day, 1, *hours).text()
             '23.0 h in a day, where 6.1 are usual'
         """
-        span = "in a day" if self.days == 1 else f"a day for {self.days} days"
-        return f"{self.per_day:f} h {span}, where {self.usual:f} are usual"
+        said = word(IN_A_DAY if self.days == 1 else A_DAY)
+        return said.format(f"{self.per_day:f}", f"{self.usual:f}", self.days)
 
 
 class _Spell(msgspec.Struct, frozen=True):

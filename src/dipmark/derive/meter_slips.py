@@ -17,20 +17,23 @@ import msgspec
 from dipmark.derive.days import add_months
 from dipmark.derive.meter import Doubtful, Good, MeterLife, bounds_of
 from dipmark.derive.meter_chain import HOUR, rounding_of
+from dipmark.facts.said import Word, says
 
 SlipKind = Literal["copied", "point", "swapped", "extra", "date", "misread", "missing"]
 """What may have gone wrong in writing a reading down."""
 
 TEXTS: Final[dict[SlipKind, str]] = {
-    "copied": "the reading before, copied",
-    "point": "the decimal point",
-    "swapped": "two digits swapped",
-    "extra": "a digit too many",
-    "date": "another date",
-    "misread": "a digit misread",
-    "missing": "a digit left out",
+    "copied": says("Probably the reading before, copied."),
+    "point": says("Probably {} h (the decimal point)."),
+    "swapped": says("Probably {} h (two digits swapped)."),
+    "extra": says("Probably {} h (a digit too many)."),
+    "date": says("Probably read on {} (another date)."),
+    "misread": says("Probably {} h (a digit misread)."),
+    "missing": says("Probably {} h (a digit left out)."),
 }
 """Each slip in words."""
+
+STARTED_AGAIN: Final = says("The meter seems to have started again at {}: if so, note how many digits it has.")
 
 NEAR: Final = 8
 """So many good readings before and after are asked."""
@@ -51,32 +54,32 @@ class Slip(msgspec.Struct, frozen=True):
     hours: Decimal | None = None
     day: date | None = None
 
-    @property
-    def text(self) -> str:
+    def text(self, word: Word = str) -> str:
         """The proposal for a person.
 
+        Args:
+            word: says a sentence in the reader's language.
+
         Example:
-            >>> Slip("swapped", Decimal("1240.5")).text
+            >>> Slip("swapped", Decimal("1240.5")).text()
             'Probably 1,240.5 h (two digits swapped).'
         """
-        if self.kind == "copied":
-            return f"Probably {TEXTS['copied']}."
-        if self.day is not None:
-            return f"Probably read on {self.day.isoformat()} ({TEXTS['date']})."
-        return f"Probably {self.hours:,f} h ({TEXTS[self.kind]})."
+        shown = self.day.isoformat() if self.day is not None else "" if self.hours is None else f"{self.hours:,f}"
+        return word(TEXTS[self.kind]).format(shown)
 
 
-def what_to_ask(life: MeterLife, doubt: Doubtful) -> str:
+def what_to_ask(life: MeterLife, doubt: Doubtful, word: Word = str) -> str:
     """What to ask a person about a doubtful reading; empty where nothing is likely.
 
     Args:
         life: its meter.
         doubt: the reading.
+        word: says a sentence in the reader's language.
     """
     if life.starts_again is not None:
-        return f"The meter seems to have started again at {life.starts_again:,}: if so, note how many digits it has."
+        return word(STARTED_AGAIN).format(f"{life.starts_again:,}")
     slip = likely_slip(life, doubt)
-    return slip.text if slip else ""
+    return slip.text(word) if slip else ""
 
 
 def likely_slip(life: MeterLife, doubt: Doubtful) -> Slip | None:
@@ -116,7 +119,7 @@ _Fit = tuple[int, int, Slip]
 
 
 def _order(fit: _Fit) -> tuple[int, int, str]:
-    return fit[0], fit[1], fit[2].text
+    return fit[0], fit[1], fit[2].text()
 
 
 class _Around(msgspec.Struct, frozen=True):

@@ -15,6 +15,7 @@ from dipmark.derive.faults import Card, FaultNow
 from dipmark.derive.past import Counted, Counting, enrolled_in
 from dipmark.derive.yard import YardNow, covered_until
 from dipmark.facts.base import FactId
+from dipmark.facts.said import Word, says
 from dipmark.facts.walk_round import WalkRound
 from dipmark.facts.work import Worked
 from dipmark.rules.model import Kind
@@ -24,6 +25,25 @@ StateCode = Literal["out-of-service", "not-checked", "restricted", "checked"]
 P1: Final = "us-178-p1"
 Q7: Final = "us-178-q7"
 PRACTICE: Final = "practice"
+
+CARD: Final = says("{}. The key stays in the locked box until the truck is released.")
+MEND: Final = says("{}. To be mended by a competent person and released.")
+MEND_AND_TEST: Final = says("{}. To be mended by a competent person, tested and released.")
+RELEASE: Final = says("{}. Mended; to be released.")
+TEST: Final = says("{}. Mended; to be tested and released.")
+PASSED: Final = says("{}: was to be mended by {}. Out of service until it is mended.")
+REPAIR_BY: Final = says("{}: to be mended by {}; from the day after, the truck is out of service.")
+LATE: Final = says("{} service is late: {}. Do it.")
+NO_RULES: Final = says("This kind of truck has no rules yet, so nothing says what to check. Check it by its manual.")
+NO_WALK: Final = says("No walk-round is in the record. Walk round it before the key is turned.")
+LAST_WALK: Final = says("The last walk-round was on {}. Walk round it before the key is turned.")
+NOT_ANSWERED: Final = says("{}: not answered")
+UNSEEN: Final = says("{}: could not be checked ({})")
+NO_REASON: Final = says("no reason given")
+CHECK_IT: Final = says("{}. Check it before the key is turned.")
+WATCH_IT: Final = says("{}: watch it.")
+CHECKED: Final = says("Checked, nothing found. Not an examination.")
+WATCHED: Final = says("Checked, nothing that stops it. Not an examination.")
 
 
 class State(msgspec.Struct, frozen=True):
@@ -66,7 +86,9 @@ def options_of(counting: Counting, kind: Kind) -> frozenset[str]:
     return kind.fitted(enrolled.options, enrolled.fuel) if enrolled else kind.fitted(None)
 
 
-def last_walk(counting: Counting, kind: Kind, yard: YardNow, zone: tzinfo, rules: str) -> WalkDone | None:
+def last_walk(
+    counting: Counting, kind: Kind, yard: YardNow, zone: tzinfo, rules: str, word: Word = str
+) -> WalkDone | None:
     """The last walk-round: one made check by check, or the 8-hour service noted as done.
 
     Args:
@@ -75,6 +97,7 @@ def last_walk(counting: Counting, kind: Kind, yard: YardNow, zone: tzinfo, rules
         yard: the shift pattern that says how long it covers.
         zone: the yard's.
         rules: digest of today's rules; a list made from other rules is still a check, and nothing new is missed in it.
+        word: says a sentence in the reader's language.
 
     *Edge*: one of which only the date is known covers to the end of that day, whatever the shifts.
     """
@@ -82,7 +105,7 @@ def last_walk(counting: Counting, kind: Kind, yard: YardNow, zone: tzinfo, rules
         if _is_walk(one):
             day_ends = day_end(one.day(zone), zone)
             until = day_ends if one.whole_day else covered_until(yard.shifts, one.effective, zone)
-            return WalkDone(one.id, one.by, one.effective, until, tuple(_missing(one, counting, kind, rules)))
+            return WalkDone(one.id, one.by, one.effective, until, tuple(_missing(one, counting, kind, rules, word)))
     return None
 
 
@@ -93,7 +116,7 @@ def _is_walk(one: Counted) -> bool:
     return isinstance(one.body, Worked) and WALK_ROUND in one.body.services
 
 
-def _missing(one: Counted, counting: Counting, kind: Kind, rules: str) -> Iterator[str]:
+def _missing(one: Counted, counting: Counting, kind: Kind, rules: str, word: Word) -> Iterator[str]:
     if not isinstance(one.body, WalkRound):
         return
     answers = {answer.check: answer for answer in one.body.answers}
@@ -102,9 +125,9 @@ def _missing(one: Counted, counting: Counting, kind: Kind, rules: str) -> Iterat
             continue
         answer = answers.get(check.id)
         if answer is None and one.body.rules == rules:
-            yield f"{check.text}: not answered"
+            yield word(NOT_ANSWERED).format(check.text)
         elif answer is not None and answer.mark == "unseen":
-            yield f"{check.text}: could not be checked ({answer.text or 'no reason given'})"
+            yield word(UNSEEN).format(check.text, answer.text or word(NO_REASON))
 
 
 def state_now(
@@ -116,6 +139,7 @@ def state_now(
     as_of: datetime,
     zone: tzinfo,
     examined: tuple[Because, ...] = (),
+    word: Word = str,
 ) -> State:
     """The state of a truck, the first that applies: out of service, not checked, restricted, checked.
 
@@ -128,6 +152,7 @@ def state_now(
         as_of: the instant.
         zone: the yard's.
         examined: why the law or an examiner keeps it out of service.
+        word: says a sentence in the reader's language.
 
     *Edge*: a `repair-by` fault restricts to the end of its last local day; at the next midnight the truck is out of
     service, as it is at the midnight after the last day of an examination. A walk-round no longer covers at the
@@ -141,19 +166,21 @@ def state_now(
     covers = walk is not None and as_of < walk.until
     if walk is not None and covers:
         edges.append(walk.until)
-    out = [*map(_card, cards), *(_stopped(fault) for fault in live if fault.stops)]
-    out += [_passed(fault) for fault in live if fault.due is not None and fault.due <= as_of]
-    out += [_late_service(due) for due, what in late if what == "out-of-service"]
+    out = [*(_card(card, word) for card in cards), *(_stopped(fault, word) for fault in live if fault.stops)]
+    out += [_passed(fault, word) for fault in live if fault.due is not None and fault.due <= as_of]
+    out += [_late_service(due, word) for due, what in late if what == "out-of-service"]
     out += examined
-    unchecked = list(_unchecked(kind, walk, as_of, zone))
-    limits = [_restricted(fault) for fault in live if fault.due is not None and fault.due > as_of]
-    limits += [_late_service(due) for due, what in late if what == "restricted"]
+    unchecked = list(_unchecked(kind, walk, as_of, zone, word))
+    limits = [_restricted(fault, word) for fault in live if fault.due is not None and fault.due > as_of]
+    limits += [_late_service(due, word) for due, what in late if what == "restricted"]
     levels: list[tuple[StateCode, list[Because]]] = [
         ("out-of-service", out),
         ("not-checked", unchecked),
         ("restricted", limits),
     ]
-    code, reasons = next(((code, reasons) for code, reasons in levels if reasons), ("checked", _checked(walk, live)))
+    code, reasons = next(
+        ((code, reasons) for code, reasons in levels if reasons), ("checked", _checked(walk, live, word))
+    )
     return State(code, tuple(reasons), min(edges, default=None), walk.until if walk else None)
 
 
@@ -169,55 +196,53 @@ def _late(due: Due, kind: Kind | None) -> Iterator[str]:
         yield service.state_when_late
 
 
-def _card(card: Card) -> Because:
-    text = f"{card.text}. The key stays in the locked box until the truck is released."
-    return Because(text, "state.card", P1, (FactId(card.ref),))
+def _card(card: Card, word: Word) -> Because:
+    return Because(word(CARD).format(card.text), "state.card", P1, (FactId(card.ref),))
 
 
-def _stopped(fault: FaultNow) -> Because:
+def _stopped(fault: FaultNow, word: Word) -> Because:
     if fault.mended is None:
-        clear = "To be mended by a competent person" + (", tested" if fault.retest else "") + " and released."
+        clear, facts = MEND_AND_TEST if fault.retest else MEND, (fault.fact,)
     else:
-        clear = "Mended; " + ("to be tested and released." if fault.retest and not fault.tested else "to be released.")
-    facts = (fault.fact,) if fault.mended is None else (fault.fact, fault.mended)
-    return Because(f"{fault.text}. {clear}", fault.check or "state.fault", fault.source or P1, facts)
+        clear, facts = TEST if fault.retest and not fault.tested else RELEASE, (fault.fact, fault.mended)
+    return Because(word(clear).format(fault.text), fault.check or "state.fault", fault.source or P1, facts)
 
 
-def _passed(fault: FaultNow) -> Because:
-    text = f"{fault.text}: was to be mended by {fault.deadline}. Out of service until it is mended."
+def _passed(fault: FaultNow, word: Word) -> Because:
+    text = word(PASSED).format(fault.text, fault.deadline)
     return Because(text, fault.check or "state.deadline", fault.source or PRACTICE, (fault.fact,))
 
 
-def _restricted(fault: FaultNow) -> Because:
-    text = f"{fault.text}: to be mended by {fault.deadline}; from the day after, the truck is out of service."
+def _restricted(fault: FaultNow, word: Word) -> Because:
+    text = word(REPAIR_BY).format(fault.text, fault.deadline)
     return Because(text, fault.check or "state.repair-by", fault.source or PRACTICE, (fault.fact,))
 
 
-def _late_service(due: Due) -> Because:
-    text = f"{due.service} service is late: {due.because.text}. Do it."
+def _late_service(due: Due, word: Word) -> Because:
+    text = word(LATE).format(due.service, due.because.text)
     return Because(text, due.because.rule, due.because.source, due.because.facts)
 
 
-def _unchecked(kind: Kind | None, walk: WalkDone | None, as_of: datetime, zone: tzinfo) -> Iterator[Because]:
+def _unchecked(
+    kind: Kind | None, walk: WalkDone | None, as_of: datetime, zone: tzinfo, word: Word
+) -> Iterator[Because]:
     if kind is None:
-        text = "This kind of truck has no rules yet, so nothing says what to check. Check it by its manual."
-        yield Because(text, "state.no-rules")
+        yield Because(word(NO_RULES), "state.no-rules")
     elif walk is None:
-        yield Because("No walk-round is in the record. Walk round it before the key is turned.", "state.walk-round", Q7)
+        yield Because(word(NO_WALK), "state.walk-round", Q7)
     elif as_of >= walk.until:
-        day = local_day(walk.done, zone).isoformat()
-        text = f"The last walk-round was on {day}. Walk round it before the key is turned."
+        text = word(LAST_WALK).format(local_day(walk.done, zone).isoformat())
         yield Because(text, "state.walk-round", Q7, (walk.fact,))
     else:
         for text in walk.missing:
-            yield Because(f"{text}. Check it before the key is turned.", "state.unseen", Q7, (walk.fact,))
+            yield Because(word(CHECK_IT).format(text), "state.unseen", Q7, (walk.fact,))
 
 
-def _checked(walk: WalkDone | None, live: list[FaultNow]) -> list[Because]:
+def _checked(walk: WalkDone | None, live: list[FaultNow], word: Word) -> list[Because]:
     reasons = [
-        Because(f"{fault.text}: watch it.", fault.check or "state.watch", fault.source, (fault.fact,)) for fault in live
+        Because(word(WATCH_IT).format(fault.text), fault.check or "state.watch", fault.source, (fault.fact,))
+        for fault in live
     ]
     if walk is not None:
-        found = "nothing found" if not live else "nothing that stops it"
-        reasons.insert(0, Because(f"Checked, {found}. Not an examination.", "state.walk-round", Q7, (walk.fact,)))
+        reasons.insert(0, Because(word(WATCHED if live else CHECKED), "state.walk-round", Q7, (walk.fact,)))
     return reasons

@@ -57,14 +57,14 @@ def truck_now(
     enrolled = enrolled_in(counting)
     if enrolled is None:
         return None
-    kind, meters = rules.kind(enrolled.what), meters_of(counting, zone)
+    kind, meters, word = rules.kind(enrolled.what), meters_of(counting, zone), rules.word
     measures = measures_now(counting, rules, kind, zone)
-    faults, cards = faults_now(counting, kind, zone, measures), cards_now(counting)
-    dues = due_now(counting, kind, meters, as_of, zone)
-    walk = last_walk(counting, kind, yard, zone, rules.digest) if kind else None
+    faults, cards = faults_now(counting, kind, zone, measures, word), cards_now(counting, word)
+    dues = due_now(counting, kind, meters, as_of, zone, word)
+    walk = last_walk(counting, kind, yard, zone, rules.digest, word) if kind else None
     has = {*(options_of(counting, kind) if kind else enrolled.options or ()), *enrolled.uses}
     duties = duties_now(counting, enrolled.what, has, rules, yard.country, as_of, zone)
-    examined = (*unfit_by(counting, zone), *(one.stops for one in duties if one.stops is not None))
+    examined = (*unfit_by(counting, zone, word), *(one.stops for one in duties if one.stops is not None))
     return TruckNow(
         book=record[0].fact.book,
         enrolled=enrolled,
@@ -81,8 +81,8 @@ def truck_now(
         walk=walk,
         dues=dues,
         duties=duties,
-        state=state_now(kind, walk, faults, cards, (*dues, *(one.due for one in duties)), as_of, zone, examined),
-        alarms=alarms_now(meters, walk, faults, cards, as_of),
+        state=state_now(kind, walk, faults, cards, (*dues, *(one.due for one in duties)), as_of, zone, examined, word),
+        alarms=alarms_now(meters, walk, faults, cards, as_of, word),
         retired=next((one.body for one in counting if isinstance(one.body, Retired)), None),
     )
 

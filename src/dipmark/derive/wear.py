@@ -18,6 +18,7 @@ from dipmark.derive.trend.topups import TopUp, Use, use_of
 from dipmark.facts.base import FactId, folded
 from dipmark.facts.measure import ToppedUp
 from dipmark.facts.quantity import plain
+from dipmark.facts.said import Word
 from dipmark.facts.units import UNITS, convert
 from dipmark.facts.work import Worked
 from dipmark.rules.model import Rules
@@ -68,7 +69,7 @@ def wear_of(one: Measure, measures: Sequence[Measure], meters: Sequence[MeterLif
     if not points:
         return None
     limit = Limit(judged.end, grows=up, unit=judged.unit or "")
-    trend = trend_of(points, limit, Instrument(max(doubt_of(one, rules), LEAST)), meters[0].hours)
+    trend = trend_of(points, limit, Instrument(max(doubt_of(one, rules), LEAST)), meters[0].hours, rules.word)
     return Wear(tuple(points), limit, trend)
 
 
@@ -87,7 +88,9 @@ def hours_at(meters: Sequence[MeterLife], fact: FactId, instant: datetime) -> De
     return None if sure is None else sure.likely
 
 
-def use_of_fluid(counting: Counting, meters: Sequence[MeterLife], fluid: str, unit: str) -> Use | None:
+def use_of_fluid(
+    counting: Counting, meters: Sequence[MeterLife], fluid: str, unit: str, word: Word = str
+) -> Use | None:
     """What a truck uses of a fluid, and the alarm where that has doubled; None with too few top-ups.
 
     Args:
@@ -95,6 +98,7 @@ def use_of_fluid(counting: Counting, meters: Sequence[MeterLife], fluid: str, un
         meters: its hour meters; the first one counts.
         fluid: which, as people write it.
         unit: in which it is told.
+        word: says a sentence in the reader's language.
 
     *Edge*: work that names the fluid among the parts that went in begins the count anew.
     """
@@ -109,7 +113,7 @@ def use_of_fluid(counting: Counting, meters: Sequence[MeterLife], fluid: str, un
             if hours is not None and amount is not None and amount > 0:
                 topups.append(TopUp(hours, amount, one.id, renewed))
                 renewed = False
-    use = use_of(topups, unit)
+    use = use_of(topups, unit, word=word)
     return use if use is not None and len(use.because.facts) > ENOUGH else None
 
 
@@ -119,16 +123,17 @@ def _in(body: ToppedUp, unit: str) -> Decimal | None:
     return plain(convert(body.amount, body.unit, unit))
 
 
-def uses_now(counting: Counting, meters: Sequence[MeterLife]) -> tuple[tuple[str, Use], ...]:
+def uses_now(counting: Counting, meters: Sequence[MeterLife], word: Word = str) -> tuple[tuple[str, Use], ...]:
     """What a truck uses of each fluid that was topped up, in the unit it was last told in.
 
     Args:
         counting: the truck's record.
         meters: its hour meters.
+        word: says a sentence in the reader's language.
     """
     last: dict[str, tuple[str, str]] = {}
     for one in counting:
         if isinstance(one.body, ToppedUp) and one.body.unit in UNITS:
             last[folded(one.body.fluid)] = one.body.fluid, one.body.unit
-    found = ((fluid, use_of_fluid(counting, meters, fluid, unit)) for fluid, unit in last.values())
+    found = ((fluid, use_of_fluid(counting, meters, fluid, unit, word)) for fluid, unit in last.values())
     return tuple((fluid, use) for fluid, use in found if use is not None)

@@ -175,14 +175,18 @@ def folded(name: str) -> str:
     return " ".join(unicodedata.normalize("NFKC", name).casefold().split())
 
 
-def iso_day(day: date) -> str:
+WEEKDAYS: Final = tuple(says(day) for day in ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"))
+
+
+def iso_day(day: date, word: Word = str) -> str:
     """A date with its weekday, as screens and sheets show it.
 
     Args:
         day: a local day.
+        word: says a word in the reader's language.
 
     Example:
         >>> iso_day(date(2026, 11, 20))
         'Fri 2026-11-20'
     """
-    return f"{('Mon', 'Tue', 'Wed', 'Thu', 'Fri', 'Sat', 'Sun')[day.weekday()]} {day.isoformat()}"
+    return f"{word(WEEKDAYS[day.weekday()])} {day.isoformat()}"

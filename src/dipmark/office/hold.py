@@ -79,4 +79,4 @@ def may_drive(office: Office, person: PersonKey, kind: str) -> DriverNow:
     """Whether a person may drive a kind of truck now; see `derive.driver`."""
     now, yard = office.clock(), office.yard
     months = evaluated_for(office.rules, yard.country)
-    return driver_now(past(office.book(YARD), now), person, kind, months, now, office.zone)
+    return driver_now(past(office.book(YARD), now), person, kind, months, now, office.zone, word=office.rules.word)

@@ -83,7 +83,8 @@ def read_columns(path: Path, asked: Sequence[Asked], decimal: DecimalMark | None
     names = ", ".join(one.name for one in asked if not one.optional)
     if len(found) != 1:
         sheet = sheets[0]
-        had = ", ".join(filter(None, (as_text(cell).strip() for cell in sheet.rows[0].cells))) if sheet.rows else "nothing"
+        first = sheet.rows[0].cells if sheet.rows else ()
+        had = ", ".join(filter(None, (as_text(cell).strip() for cell in first))) or "nothing"
         what = f"the headers {had[:120]}" if not found else f"{len(found)} sheets with these headers"
         refuse([Problem(UNKNOWN, what, f"one table with the columns {names}", "Name the columns so.",
                         Where(file=sheet.file, sheet=sheet.name))])  # fmt: skip

@@ -24,7 +24,7 @@ from dipmark.views.lessons_table import (
     upkeep_lesson,
 )
 
-ENDED: Final = code("watch-ended", "A table for lessons says that a unit's watch ended twice, or before one of its faults.")
+ENDED: Final = code("watch-ended", "A table for lessons ends a unit's watch twice, or before one of its faults.")
 YEARS: Final = code("years-unfit", "The years of a table for lessons do not follow one another.")
 
 RECURRENCE: Final = (
@@ -69,12 +69,20 @@ def _history(unit: str, rows: list[Line], problems: list[Problem], *, costs: boo
     faults = sorted((row for row in rows if row.texts["event"] == "fault"), key=lambda row: row.numbers["hours"])
     ends = [row for row in rows if row.texts["event"] == "end"]
     end = ends[0].numbers["hours"] if ends else faults[-1].numbers["hours"]
-    for row in ends[1:]:
-        problems.append(Problem(ENDED, f"another end of {unit}", "one end for each unit", "Keep one.", row.where))
-    for row in faults:
-        if row.numbers["hours"] > end:
-            found, expected = f"a fault of {unit} at {row.numbers['hours']:g} h", f"at most {end:g} h, where its watch ended"
-            problems.append(Problem(ENDED, found, expected, "Mind the hours of both.", row.where))
+    problems += [
+        Problem(ENDED, f"another end of {unit}", "one end for each unit", "Keep one.", row.where) for row in ends[1:]
+    ]
+    expected = f"at most {end:g} h, where its watch ended"
+    problems += [
+        Problem(ENDED, f"a fault of {unit} at {row.numbers['hours']:g} h", expected, "Mind both hours.", row.where)
+        for row in faults
+        if row.numbers["hours"] > end
+    ]
+    problems += [
+        Problem(RANGE, f"a fault of {unit} at 0 h", "hours over 0", "It was there when the watch began.", row.where)
+        for row in faults
+        if row.numbers["hours"] == 0
+    ]
     hours = tuple(row.numbers["hours"] for row in faults)
     money = tuple(row.numbers.get("cost", 0.0) for row in faults) if costs else ()
     return History(hours, end, costs=money, until_fault=not ends)

@@ -14,7 +14,7 @@ from dipmark.derive.meter import meters_of
 from dipmark.derive.past import past
 from dipmark.derive.state import StateCode
 from dipmark.facts.base import FIRST, Accepted, BookId, Digest, Fact, FactId, Instant, PersonKey, Reading
-from dipmark.facts.codec import accept, decode_body, fact_of, faults_of, same_fact
+from dipmark.facts.codec import accept, decode_body, fact_of, same_fact
 from dipmark.facts.custody import HeldBy
 from dipmark.facts.errors import Refused
 from dipmark.facts.fault import Fault
@@ -152,16 +152,12 @@ def receive(office: Office, batch: Batch, compiled: Compiled, device: Device, da
     there = {fact.id: item.fact for fact in facts if (item := office.store.fact(fact.id)) is not None}
     new = [fact for fact in facts if fact.id not in there or not same_fact(there[fact.id], fact)]
     stranger = list(_stranger(office, envelope, device)) if new else []
-    judged = {fact.id: [*stranger, *_may(office, fact), *faults_of(fact)] for fact in new}
+    judged = {fact.id: [*stranger, *_may(office, fact)] for fact in new}
     pictures = {blob.digest: (blob, faults) for blob, faults in _pictures(office, envelope)}
-    records: dict[BookId, tuple[Accepted, ...]] = {}
-    good: list[Fact] = []
+    records = {book: office.book(book) for book in {fact.book for fact in facts}}
     for fact in new:
-        record = records.get(fact.book) or office.book(fact.book)
-        judged[fact.id] += [_twice(fact)] if fact.id in there else admit(fact, None, record, now)
-        if not _hard(judged[fact.id]):
-            records[fact.book] = (*record, accept(fact, now, len(record) + 1, FIRST))
-            good.append(fact)
+        judged[fact.id] += [_twice(fact)] if fact.id in there else admit(fact, None, records[fact.book], now)
+    good = [fact for fact in new if not _hard(judged[fact.id])]
     for fact in good:
         judged[fact.id] += _asked(office, envelope, fact, records[fact.book], pictures, now)
     late = _write(batch, good, [blob for blob, faults in pictures.values() if not faults])
@@ -169,7 +165,9 @@ def receive(office: Office, batch: Batch, compiled: Compiled, device: Device, da
         if fact not in good or late:
             judged[fact.id] += late
             office.store.set_aside(fact, judged[fact.id])
-    receipts = tuple(_receipt(office, compiled, sheet, fact, judged.get(fact.id)) for fact in facts)
+    receipts = tuple(
+        _receipt(office, compiled, sheet.seq, fact, records[fact.book], judged.get(fact.id)) for fact in facts
+    )
     return Received(receipts, round((envelope.sent - now).total_seconds()))
 
 
@@ -232,8 +230,9 @@ def _asked(
     """What is taken and asked about all the same: hours, pictures, the letter of a plate, the phone's clock."""
     where, body = _at(fact), fact.body
     if isinstance(getattr(body, "meter", None), Reading) or isinstance(body, MeterRead):
-        horizon = max(now, *(item.effective for item in record))
-        yield from meter_problems(fact.book, meters_of(past(record, horizon), office.zone), {fact.id})
+        trial = (*record, accept(fact, now, len(record) + 1, FIRST))
+        meters = meters_of(past(trial, max(item.effective for item in trial)), office.zone)
+        yield from meter_problems(fact.book, meters, {fact.id})
     for digest in sorted(pictures_of(body)):
         if digest in pictures:
             for problem in pictures[digest][1]:
@@ -267,16 +266,21 @@ def _write(batch: Batch, good: Sequence[Fact], blobs: Sequence[Blob]) -> tuple[P
 
 
 def _receipt(
-    office: Office, compiled: Compiled, sheet: Sheet, fact: Fact, problems: Sequence[Problem] | None
+    office: Office,
+    compiled: Compiled,
+    seq: int,
+    fact: Fact,
+    record: tuple[Accepted, ...],
+    problems: Sequence[Problem] | None,
 ) -> Receipt:
     """What became of a fact; of a walk-round both verdicts."""
     fate: Fate = "known" if problems is None else "set-aside" if _hard(problems) else "taken"
     body, against = fact.body, tuple(problems or ())
     if not isinstance(body, WalkRound):
         return Receipt(fact.id, fate, against)
-    known = office.book(fact.book)[: sheet.seq]
+    known = record[:seq]
     as_of = max([fact.happened, *(item.received for item in known[-1:])])  # it cannot have known of it before
-    made = compiled.truck(office, fact.book, as_of, known=sheet.seq)
+    made = compiled.truck(office, fact.book, as_of, known=seq)
     if made is None or made[1] is None:
         return Receipt(fact.id, fate, against)
     against += tuple(_letter(fact, body, made[0], made[1]))

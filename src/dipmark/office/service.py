@@ -60,8 +60,8 @@ def record(office: Office, sheet: ServiceSheet, done: Done, when: When) -> Enter
     for what, said in done.measured.items():
         if any(text.strip() for texts in said.values() for text in texts):
             try:
-                body, _ = measured(office, now, what, said)
-                bodies.append(msgspec.structs.replace(body, meter=reading))
+                read, _ = measured(office, now, what, said)
+                bodies.append(msgspec.structs.replace(read, meter=reading))
             except Refused as refusal:
                 problems += [msgspec.structs.replace(one, where=Where(column=what)) for one in refusal.problems]
     if problems:

@@ -85,7 +85,7 @@ class Compiled:
         self._lock = threading.Lock()
 
     def truck(
-        self, office: Office, book: BookId, as_of: datetime, language: str = "", known: int | None = None
+        self, office: Office, book: BookId, as_of: datetime, language: str = "en", known: int | None = None
     ) -> tuple[Sheet, CheckList | None] | None:
         """The sheet of a truck and its list; None where it is not enrolled, or has left.
 
@@ -171,7 +171,7 @@ def _people(office: Office, yard: YardNow, now: datetime) -> Iterator[PersonRow]
         under: dict[str, str] = {}
         not_you: dict[str, str] = {}
         for kind in kinds.get(who.person, ()):
-            said = driver_now(counting, who.person, kind, months, now, zone)
+            said = driver_now(counting, who.person, kind, months, now, zone, word=office.rules.word)
             if said.may:
                 drives[kind] = _ends(said, zone)
                 under |= {} if said.under is None else {kind: names.get(said.under, said.under)}

@@ -151,13 +151,14 @@ def _account(office: Office, who: str) -> tuple[Account | None, bool]:
 
 
 def _fits(account: Account | None, secret: str, *, by_badge: bool) -> bool:
-    if by_badge and account is not None and account.pin_key is not None and account.salt is not None:
+    if by_badge and account is not None and account.pin_key and account.salt:
         return hmac.compare_digest(key_of_pin(secret, account.salt), account.pin_key)
-    held = account.passphrase if account is not None and account.passphrase else None
+    held = account.passphrase if account is not None else None
     try:
-        return _hasher().verify(held or _nobody(), secret) and held is not None
+        _hasher().verify(held or _nobody(), secret)
     except (VerificationError, InvalidHashError):
         return False
+    return held is not None
 
 
 def _count(office: Office, keys: tuple[str, str]) -> None:
@@ -176,7 +177,7 @@ def _paused_until(who: str, wrong: int, last_us: int) -> int:
     over = wrong - FREE_TRIES[who.partition(":")[0]]
     if over < 0:
         return 0
-    pause = min(FIRST_PAUSE * 2 ** min(over, 20), LONGEST_PAUSE)
+    pause: timedelta = min(FIRST_PAUSE * 2 ** min(over, 20), LONGEST_PAUSE)
     return last_us + pause // timedelta(microseconds=1)
 
 

@@ -1,4 +1,4 @@
-"""Where every truck stands, kept in the store: derived anew only where a fact, the yard or the rules have changed."""
+"""Where every truck stands, kept in the store: derived anew only where a fact, the yard, the rules or their words have changed."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ from dipmark.office.open import Office, zone_of
 FOREVER: Final = 1 << 62
 """Later than any instant, in µs."""
 
-FORM: Final = "2"
+FORM: Final = "3"
 """Changes with the form of what is kept; what another program kept is derived again."""
 
 _encode: Final = msgspec.msgpack.Encoder().encode
@@ -33,17 +33,18 @@ def standings(
 ) -> tuple[Standing, ...]:
     """Every truck enrolled at an instant, in the order of their numbers, retired ones as well.
 
-    What is kept of a truck serves as long as its book and the yard's have the same last number, the rules are the same,
-    and the instant lies inside the time for which it holds. What was derived for a time before the last fact is not
-    kept: a later fact would change it.
+    What is kept of a truck in the language of the rules serves as long as its book and the yard's have the same last
+    number, the rules are the same and in the same words, and the instant lies inside the time for which it holds. What
+    was derived for a time before the last fact is not kept: a later fact would change it.
 
     Args:
         office: the yard.
         as_of: the instant.
         progress: told how many of how many are done.
     """
-    heads, kept, moment = office.store.heads(), office.store.kept.all(), micros(as_of)
-    base = f"{FORM}:{heads.get(YARD, (0, ''))[0]}:{office.rules.digest}"
+    rules, moment = office.rules, micros(as_of)
+    heads, kept = office.store.heads(), office.store.kept.all(rules.language)
+    base = f"{FORM}:{heads.get(YARD, (0, ''))[0]}:{rules.digest}:{rules.wording}"
     books = sorted(filter(is_truck, heads), key=by_number)
     found: list[Standing] = []
     new: list[KeptTruck] = []
@@ -83,7 +84,7 @@ def _to_keep(office: Office, standing: Standing, key: str, as_of: datetime) -> I
     if last <= as_of:
         until = standing.state.holds_until
         end = FOREVER if until is None else micros(until)
-        yield KeptTruck(standing.book, key, micros(as_of), end, _encode(standing))
+        yield KeptTruck(standing.book, office.rules.language, key, micros(as_of), end, _encode(standing))
 
 
 def _keep(office: Office, new: list[KeptTruck]) -> None:

@@ -53,7 +53,7 @@ def _odd(truck: str, odd: Unlikely, facts: Mapping[FactId, Counted], where: Wher
     found = _reading(facts[odd.fact], zone) or f"{odd.shown} h"
     return Problem(
         METER_UNLIKELY,
-        f"truck {truck}, hour meter {found}, {odd.text}",
+        f"truck {truck}, hour meter {found}, {odd.text()}",
         f"no more than {odd.most} h a day",
         "It counts. Put it right if it is wrong.",
         where,

@@ -70,6 +70,11 @@ class Duty(Value, frozen=True, kw_only=True):
     trucks: Trucks = Trucks()
     sooner: tuple[Sooner, ...] = ()
 
+    @property
+    def name(self) -> str:
+        """What it is called: its id as people read it."""
+        return self.id.replace("-", " ").capitalize()
+
     def months(self, kind: str, has: Collection[str]) -> int | None:
         """Its rhythm for a truck: the shortest that fits.
 

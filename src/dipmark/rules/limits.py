@@ -109,6 +109,7 @@ class Subject(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=T
         rows: tables, by id.
         cautions: what can hurt while measuring.
         retest: what was put right needs a recorded test before release.
+        words: what a judgement says, by the English for it; empty: English.
     """
 
     id: str
@@ -118,6 +119,24 @@ class Subject(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=T
     rows: dict[str, Rows]
     cautions: tuple[Caution, ...]
     retest: bool = False
+    words: dict[str, str] = {}
+
+    def say(self, english: str, *filled: object) -> str:
+        """A sentence of a judgement, in the language of the rules and filled in.
+
+        Args:
+            english: the sentence, with braces for what is filled in.
+            filled: what stands in their place.
+        """
+        return self.words.get(english, english).format(*filled)
+
+    def named(self, chosen: str) -> str:
+        """A word chosen with a measurement, as people read it.
+
+        Args:
+            chosen: one of those that are known, such as ``inner-mast``.
+        """
+        return self.say(chosen.replace("-", " "))
 
 
 def read_subjects(table: Table) -> dict[str, Subject]:

@@ -48,6 +48,7 @@ LENGTHS: Final = {
     "duty": 240,
     "trouble": 110,
     "measuring": 240,
+    "said": 240,
 }
 """Characters. A phone 360 px wide shows about 38 on a line: three lines for what is read standing at the truck. A line
 of the service sheet on A4 holds about 80: two lines for a task. A translation is held to the same."""

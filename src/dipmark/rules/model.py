@@ -347,6 +347,8 @@ class Rules(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
         systems: what may be wrong, by system.
         subjects: what is measured, with its limits, by subject.
         words: what screens and sheets say, by the English for it; empty: English.
+        language: IETF tag of the language they are in.
+        wording: digest of all that the language says; empty: English, as it stands in the rules and the program.
         version: of the shipped rules, or of the yard's own where they give one; not that of the program.
         digest: SHA-256 over the canonical content, hex: two sets with one digest say the same.
     """
@@ -359,6 +361,8 @@ class Rules(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
     systems: dict[str, System] = {}
     subjects: dict[str, Subject] = {}
     words: dict[str, str] = {}
+    language: str = "en"
+    wording: str = ""
 
     def word(self, english: str) -> str:
         """What a screen or a sheet says, in the language of these rules."""

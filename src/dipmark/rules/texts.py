@@ -7,6 +7,7 @@ is shown as it stands, and the lint names both.
 
 from __future__ import annotations
 
+import hashlib
 import re
 from collections.abc import Callable, Collection, Iterator, Sequence
 from typing import Final
@@ -14,6 +15,7 @@ from typing import Final
 import msgspec
 
 from dipmark.facts.problems import Problem, Where, code
+from dipmark.facts.said import holes
 from dipmark.rules.duty import Duty
 from dipmark.rules.limits import Subject
 from dipmark.rules.lint import LENGTH, LENGTHS
@@ -26,6 +28,7 @@ from dipmark.rules.value import Caution
 UNTOLD: Final = code("text-missing", "a text of the rules is not there in another language")
 LEFT_OVER: Final = code("text-left-over", "a language holds a line for an English text that the rules do not hold")
 NUMBER: Final = code("text-number", "a text in another language holds other numbers than the English one")
+HOLES: Final = code("text-holes", "a sentence in another language is filled in with other things than the English one")
 
 DEPTHS: Final = {
     "words": 0,
@@ -45,7 +48,8 @@ DEPTHS: Final = {
 Say = Callable[[Path, str, str], str]
 """From where a text stands, what it is (a key of `LENGTHS`) and the English to what is said."""
 
-_NUMBER: Final = re.compile(r"\d+(?:[.,]\d+)?")
+_NUMBER: Final = re.compile(r"(?<![{\d])\d+(?:[.,]\d+)?")
+"""A number, not one that stands in braces for what is filled in."""
 
 
 class Language(msgspec.Struct, frozen=True, kw_only=True):
@@ -66,6 +70,12 @@ class Language(msgspec.Struct, frozen=True, kw_only=True):
     def say(self, place: Path, text: str) -> str:
         """What is said for an English text; the text itself where there is no line for it."""
         return self.lines.get(place, {}).get(text, text)
+
+    @property
+    def digest(self) -> str:
+        """SHA-256 over all that it says, hex: two languages with one digest say the same."""
+        told = sorted((place, english, text) for place, held in self.lines.items() for english, text in held.items())
+        return hashlib.sha256(msgspec.json.encode(told)).hexdigest()
 
 
 def read_language(files: Sequence[RuleFile]) -> tuple[Language, tuple[Problem, ...]]:
@@ -88,6 +98,8 @@ def read_language(files: Sequence[RuleFile]) -> tuple[Language, tuple[Problem, .
         for section, depth in DEPTHS.items():
             for place, held in _lines(table.table(section), depth):
                 lines[place] = {**lines.get(place, {}), **held}
+                if section == "words":
+                    _filled_in(faults, place, held)
         table.close()
         problems += faults.all
     return Language(tag=tag, text=text, lines=lines, partial=partial), tuple(problems)
@@ -101,6 +113,18 @@ def _lines(table: Table, depth: int) -> Iterator[tuple[Path, dict[str, str]]]:
         yield table.path, {english: table.text(english) for english in table.keys()}  # noqa: SIM118  no mapping
 
 
+def _filled_in(faults: Faults, place: Path, held: dict[str, str]) -> None:
+    """Every sentence must take what the English one is filled in with, or it could not be said."""
+    for english, text in held.items():
+        if holes(text) != (wanted := holes(english)):
+            hint = "Take over each pair of braces; where they change places number them: {1} before {0}."
+            faults.add(HOLES, (*place, english), _braces(holes(text)), _braces(wanted), hint)
+
+
+def _braces(found: list[str] | None) -> str:
+    return "braces that cannot be filled in" if found is None else f"braces for {len(found)}"
+
+
 def spoken(rules: Rules, language: Language) -> Rules:
     """The same rules in another language.
 
@@ -112,7 +136,9 @@ def spoken(rules: Rules, language: Language) -> Rules:
         Rules of the same ids, values and digest; a text without a line stays as it is.
     """
     told = _told(rules, lambda place, _, text: language.say(place, text))
-    return msgspec.structs.replace(told, words=language.lines.get(("words",), {}))
+    words = language.lines.get(("words",), {})
+    subjects = {id: msgspec.structs.replace(one, words=words) for id, one in told.subjects.items()}
+    return msgspec.structs.replace(told, words=words, subjects=subjects, language=language.tag, wording=language.digest)
 
 
 def lint_language(
@@ -130,7 +156,8 @@ def lint_language(
         Soft problems for what is missing or left over: English is shown instead. Hard ones for the rest.
     """
     faults = Faults(place)
-    known: dict[Path, dict[str, str]] = {("words",): dict.fromkeys(words, "caution")}
+    names = {duty.name for duties in rules.duties.values() for duty in duties}
+    known: dict[Path, dict[str, str]] = {("words",): dict.fromkeys((*words, *sorted(names)), "said")}
 
     def keep(where: Path, what: str, text: str) -> str:
         known.setdefault(where, {})[text] = what

@@ -138,19 +138,18 @@ def ticks(low: Decimal, high: Decimal, count: int = TICKS) -> tuple[Decimal, ...
     Args:
         low: the lowest.
         high: the highest, above it.
-        count: so many, give or take one.
+        count: about so many.
 
     Example:
-        >>> [str(one) for one in ticks(Decimal(0), Decimal(1000))]
+        >>> [f"{one:f}" for one in ticks(Decimal(0), Decimal(1000))]
         ['0', '200', '400', '600', '800', '1000']
     """
     power = Decimal(1).scaleb((high - low).adjusted())
-    for step in (power, power / 2, power / 5, power / 10, power / 20, power / 50):
-        first = int((low / step).to_integral_value(ROUND_CEILING))
-        last = int((high / step).to_integral_value(ROUND_FLOOR))
-        if last - first + 1 >= count:
-            break
-    return tuple(step * turn for turn in range(first, last + 1, 1 + (last - first) // (count + 1)))
+    steps = (power / times for times in (1, 2, 5, 10))
+    step = next(one for one in steps if (high - low) / one >= count)
+    first = int((low / step).to_integral_value(ROUND_CEILING))
+    last = int((high / step).to_integral_value(ROUND_FLOOR))
+    return tuple(step * turn for turn in range(first, last + 1, 1 + (last - first) // (count + 2)))
 
 
 def meter_chart(life: MeterLife) -> Chart | None:

@@ -345,7 +345,7 @@ def _rank_of(
     record: tuple[Counted, ...], rules: Rules, kind: Kind, zone: tzinfo, as_of: datetime, check: CheckRow, value: int
 ) -> int:
     """The rank of a value, in tenths, if it were read now."""
-    unit = check.asked and check.asked.unit
+    unit = None if check.asked is None else check.asked.unit
     body = WalkRound(answers=(Answer(check=check.id, value=Decimal(value).scaleb(-TENTHS), unit=unit),))
     fact = Fact(id=TRIAL, book=YARD, happened=as_of, by=UNNAMED, body=body)
     item = Accepted(fact=fact, received=as_of, seq=0, prev=FIRST, digest=FIRST)

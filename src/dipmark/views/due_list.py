@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 import msgspec
 
+from dipmark.derive.due import WALK_ROUND
 from dipmark.derive.standing import Standing
 from dipmark.rules.model import Rules
 from dipmark.views.due_soon import DueRow, due_rows, duties_words
@@ -27,7 +28,6 @@ class ListRow(msgspec.Struct, frozen=True):
         now: hours of the last good reading.
         minutes: one trained person; empty without rules.
         why: what it was counted from.
-        kit: parts and fluids it asks for, by name.
     """
 
     truck: str
@@ -40,7 +40,6 @@ class ListRow(msgspec.Struct, frozen=True):
     now: str
     minutes: str
     why: str
-    kit: tuple[str, ...]
 
 
 class KitRow(msgspec.Struct, frozen=True):
@@ -56,7 +55,7 @@ class DueList(msgspec.Struct, frozen=True, kw_only=True):
     Args:
         head: of its pages.
         rows: the most pressing first.
-        kit: by name.
+        kit: for what may be done now, is due or late, by name; what a larger service of the truck holds comes with it.
         law: whose law is counted.
     """
 
@@ -76,11 +75,12 @@ def due_list(trucks: Sequence[Standing], rules: Rules, country: str | None, head
         head: of its pages.
     """
     known = {truck.name: truck for truck in trucks}
-    rows = tuple(_row(one, known[one.truck], rules) for one in due_rows(trucks, rules) if one.state != "later")
+    shown = [one for one in due_rows(trucks, rules) if one.state != "later"]
+    rows = tuple(_row(one, known[one.truck], rules) for one in shown)
     wanted: dict[str, list[str]] = {}
-    for row in rows:
-        for part in row.kit:
-            wanted.setdefault(part, []).append(f"{row.truck}: {row.what}")
+    for one in shown:
+        for part in _kit(one, shown, known[one.truck], rules):
+            wanted.setdefault(part, []).append(f"{one.truck} ({one.service})")
     kit = tuple(KitRow(part, tuple(wanted[part])) for part in sorted(wanted, key=str.casefold))
     return DueList(head=head, rows=rows, kit=kit, law=duties_words(rules, country))
 
@@ -97,7 +97,6 @@ def _row(one: DueRow, truck: Standing, rules: Rules) -> ListRow:
         now=hours(one.hours),
         minutes="" if one.minutes is None else f"{one.minutes} min",
         why=one.reason.text,
-        kit=_kit(one, truck, rules),
     )
 
 
@@ -105,10 +104,14 @@ def _until(wanted: str, latest: str) -> str:
     return wanted if latest in {wanted, "–"} else f"{wanted} – {latest}"
 
 
-def _kit(one: DueRow, truck: Standing, rules: Rules) -> tuple[str, ...]:
+def _kit(one: DueRow, shown: Sequence[DueRow], truck: Standing, rules: Rules) -> tuple[str, ...]:
+    """What a service asks for; nothing where it is not known whether it is due, or a larger one brings it along."""
     kind = rules.kind(truck.enrolled.what)
     service = kind.service(one.service) if kind and one.service else None
-    if kind is None or service is None:
+    if kind is None or service is None or one.state == "unknown" or service.id == WALK_ROUND:
+        return ()
+    others = [kind.service(row.service or "") for row in shown if row.truck == one.truck and row.state != "unknown"]
+    if any(other is not None and service.id in other.includes for other in others):
         return ()
     tasks = kind.all_tasks(service, kind.fitted(truck.enrolled.options, truck.enrolled.fuel))
     return tuple(dict.fromkeys(part for task in tasks for part in (*task.parts, *task.fluids)))

@@ -116,8 +116,8 @@ def plate_lines(counting: Counting, names: Mapping[PersonKey, str]) -> tuple[Pla
 
 def _names(body: PlateRead) -> Iterator[str]:
     """Names without their places: ``grease-fittings.left`` belongs to ``grease-fittings``."""
-    for one in (*body.values, *body.texts):
-        yield one.name.partition(".")[0]
+    yield from (one.name.partition(".")[0] for one in body.values)
+    yield from (one.name.partition(".")[0] for one in body.texts)
 
 
 def _row(check: Check) -> KnowRow:

@@ -10,7 +10,7 @@ import msgspec
 from dipmark.derive.lessons.vigilance import SIGNS, YEARLY, Shown
 from dipmark.derive.lessons.wearing import Fails
 from dipmark.derive.lessons.yard import PAGE, Lessons
-from dipmark.facts.base import FactId, PersonKey
+from dipmark.facts.base import PersonKey
 from dipmark.rules.model import Rules
 from dipmark.views.lessons_words import (
     FOOLED,
@@ -178,9 +178,8 @@ def _nothing(found: Lessons) -> str:
 def _sections(found: Lessons, rules: Rules) -> Iterator[Section]:
     yield _section("trucks", "Does a truck wear out?", ((wears_words(one), one) for one in found.wears))
     yield _section("bad", "Does a truck fail more than its like?", ((bad_words(one), one) for one in found.bad))
-    yield _section(
-        "intervals", "Does the interval pay?", ((interval_words(one, rules), one) for one in found.intervals)
-    )
+    pays = ((interval_words(one, rules), one) for one in found.intervals)
+    yield _section("intervals", "Does the interval pay?", pays)
     yield _section("parts", "How long do parts last?", ((part_words(one, rules), one) for one in found.parts))
     back = (one for one in found.returns if one.back)
     yield _section("repairs", "Which repairs do not hold?", ((returns_words(one, rules), one) for one in back))
@@ -231,9 +230,15 @@ def _is_curve(value: msgspec.Struct) -> bool:
 
 def _curve(one: Fails) -> Curve:
     mean = one.mean
-    lists = (mean.hours, mean.value, mean.low, mean.high)
     name = ", ".join(part for part in (one.kind, one.part, "labour" if one.of == "labour" else None) if part)
-    return Curve(name, *(tuple(each.tolist()) for each in lists), tuple(mean.at_risk.tolist()))
+    return Curve(
+        name=name,
+        hours=tuple(mean.hours.tolist()),
+        value=tuple(mean.value.tolist()),
+        low=tuple(mean.low.tolist()),
+        high=tuple(mean.high.tolist()),
+        at_risk=tuple(mean.at_risk.tolist()),
+    )
 
 
 def watched_in(country: str | None) -> bool:
@@ -262,7 +267,6 @@ def vigilance(
     if not on:
         why = "the yard has decided so" if watcher.on is False else "a works council may have to agree first"
         return Vigilance(on=False, note=f"Not shown: {why}.", posted=posted, yard=(), own=(), others=())
-    known: dict[str, str] = {**names}
     own = [one for one in shown if one.by == watcher.person]
     others = [one for one in shown if one.said and one.by != watcher.person] if watcher.all else []
     return Vigilance(
@@ -270,14 +274,13 @@ def vigilance(
         note=f"{WATCH} {false} Sheets of the last 365 days to the first of this month count.",
         posted=posted,
         yard=tuple(_whole(shown)),
-        own=tuple(_sign(one, known) for one in own),
-        others=tuple(_sign(one, known) for one in others),
+        own=tuple(_sign(one, names) for one in own),
+        others=tuple(_sign(one, names) for one in others),
     )
 
 
-def _sign(one: Shown, names: Mapping[str, str]) -> Row:
-    facts: tuple[FactId, ...] = one.facts
-    return Row(shown_words(one, names), one.said, dict(_numbers(one)), facts)
+def _sign(one: Shown, names: Mapping[PersonKey, str]) -> Row:
+    return Row(shown_words(one, names), one.said, dict(_numbers(one)), one.facts)
 
 
 def _whole(shown: Sequence[Shown]) -> Iterator[str]:

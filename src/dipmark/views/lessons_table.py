@@ -22,8 +22,6 @@ from dipmark.derive.reliability.trends import Trends, trends
 
 BOOK: Final = "The maker's manual and what the law asks for stand above this: never a longer interval than theirs."
 
-NO_HOURS: Final = "A fault at hour 0 was there when the watch began: no power law and no test of trend can count it."
-
 
 class McfRow(msgspec.Struct, frozen=True):
     """Faults, or cost, a unit has had by so many hours.
@@ -226,16 +224,14 @@ def recurrence_lesson(units: Histories, level: float, *, costs: bool) -> Recurre
     """What a table of faults teaches.
 
     Args:
-        units: their histories.
+        units: their histories, each from new.
         level: of all limits.
         costs: True where the table says what each fault cost.
     """
     counted = msgspec.structs.replace(units, cost=units.cost * 0 + 1)
-    law = power_law(units, level) if units.from_new else None
-    found = trends(units) if units.from_new else None
-    fit = goodness(units) if law else None
+    law, found, fit = power_law(units, level), trends(units), goodness(units)
     rows = _mcf(counted, level)
-    told = law and PowerLawRow(law.beta, law.scale, law.eta, law.low, law.high, law.truncation)
+    told = None if law is None else PowerLawRow(law.beta, law.scale, law.eta, law.low, law.high, law.truncation)
     return RecurrenceLesson(
         _recurrence_advice(units, law, level),
         len(units.end),
@@ -245,9 +241,9 @@ def recurrence_lesson(units: Histories, level: float, *, costs: bool) -> Recurre
         _mcf(units, level) if costs else None,
         told,
         found,
-        between(units, level) if law else None,
+        between(units, level),
         fit,
-        (*_thin(rows), *_doubts(units, law, found, fit, level)),
+        (*_thin(rows), *_doubts(law, found, fit, level)),
     )
 
 
@@ -261,7 +257,7 @@ def _recurrence_advice(units: Histories, law: PowerLaw | None, level: float) -> 
     watched = float((units.end - units.start).sum())
     if law is None:
         faults = len(units.age)
-        if not units.from_new or faults >= NEEDED or not watched:
+        if faults >= NEEDED or not watched:
             return "Not enough to tell: no fault lies inside a watch."
         return (
             f"Not enough to tell: {faults} fault{'' if faults == 1 else 's'} in {figure(watched)} h; "
@@ -274,7 +270,9 @@ def _recurrence_advice(units: Histories, law: PowerLaw | None, level: float) -> 
         return f"Faults come ever more seldom ({shape}): it settles, and replacing it early would gain nothing."
     more = hours_for_trend(units, law, level)
     if more is None:
-        return f"Not enough to tell whether faults come faster or more seldom, nor would watching tell: steady ({shape})."
+        return (
+            f"Not enough to tell whether faults come faster or more seldom, nor would watching tell: steady ({shape})."
+        )
     return (
         f"Not enough to tell whether faults come faster or more seldom ({shape}); "
         f"with about {about(more)} more hours of each unit it would be."
@@ -285,18 +283,18 @@ def _thin(rows: Sequence[McfRow]) -> list[str]:
     few = next((row for row in rows if row.at_risk < FEW), None)
     if few is None:
         return []
-    return [f"From {figure(few.hours)} h on {few.at_risk} or fewer units are watched: too few at risk for sure limits."]
+    return [f"From {figure(few.hours)} h on {few.at_risk} or fewer units are watched: too few at risk, limits unsure."]
 
 
 def _doubts(
-    units: Histories, law: PowerLaw | None, found: Trends | None, fit: Goodness | None, level: float
+    law: PowerLaw | None, found: Trends | None, fit: Goodness | None, level: float
 ) -> list[str]:
     """What speaks against reading the law as it stands."""
-    notes = [] if units.from_new else [NO_HOURS]
+    notes: list[str] = []
     robust = found and found.lewis_robinson
     if law and robust and (law.low > 1 or law.high < 1) and robust.p > 1 - level:
         notes.append(
-            f"The test that asks least of the gaps, Lewis and Robinson's, does not see it (p {robust.p:.2f}): a hint only."
+            f"The test that asks least of the gaps, Lewis and Robinson's, does not see it (p {robust.p:.2f}): a hint."
         )
     if fit and fit.statistic > fit.critical:
         notes.append(
@@ -318,8 +316,8 @@ def lives_lesson(data: Lives, level: float) -> LivesLesson:
     found = kaplan_meier(data, level)
     columns = (found.hours, found.alive, found.low, found.high, found.at_risk, found.failed)
     rows = tuple(
-        SurvivalRow(*(one if isfinite(one) else None for one in row))
-        for row in zip(*(one.tolist() for one in columns), strict=True)
+        SurvivalRow(hours, alive, low, high if isfinite(high) else None, at_risk, failed)
+        for hours, alive, low, high, at_risk, failed in zip(*(one.tolist() for one in columns), strict=True)
     )
     parts = float(data.count.sum())
     return LivesLesson(

@@ -12,6 +12,7 @@ from dipmark.derive.lessons.upkeep import Upkeep, YearSpent
 from dipmark.derive.lessons.vigilance import LEAST_SECONDS, Shown, Sign
 from dipmark.derive.lessons.watched import BACK
 from dipmark.derive.lessons.wearing import Bad, Fails, Wears
+from dipmark.facts.base import PersonKey
 from dipmark.rules.model import Rules
 
 LOOSER: Final = (
@@ -33,8 +34,8 @@ FOOLED: Final = {
     "It is fooled by renewals that nobody wrote down, and by parts of one name that do not do the same work.",
     "repairs": f"The same check of the same truck within {BACK} h of its repair. It is fooled where a fault comes "
     "often for a while whatever is done, as on a truck that wears out, and by a part that was bad from new.",
-    "missed": "What a service found at a check that the walk-round before it had called OK. Some of it came in between, as "
-    "oil leaks out overnight.",
+    "missed": "What a service found at a check that the walk-round before it had called OK. Some came in between, "
+    "as oil leaks out overnight.",
     "upkeep": "Terms after EN 13306 and EN 15341 (from memory). Out of service: from the card, or the fault that "
     "stops it, to the release. What is not written down is not counted.",
 }
@@ -52,7 +53,7 @@ SIGN: Final[dict[Sign, str]] = {
 }
 
 RULE: Final[dict[Sign, str]] = {
-    "quick": f"under {LEAST_SECONDS} s a check, or under a third of what is usual on that truck; fooled by sheets "
+    "quick": f"under {LEAST_SECONDS} s a check, or under a third of what others take on that truck; fooled by sheets "
     "entered afterwards",
     "same-seconds": "as many seconds as the same person's sheet before; fooled by a device that rounds",
     "nothing-found": "no fault on any sheet, where others found some on the same trucks; fooled by a shift that "
@@ -162,7 +163,8 @@ def interval_words(one: Interval, rules: Rules) -> str:
 
 def wears_words(one: Wears) -> str:
     """What is said of a truck and its wear."""
-    so_far = f"{counted(one.faults, 'fault')} in {number(one.hours)} h, {figure(one.rate)} in 1,000 h {between(one.low, one.high)}"
+    rate = f"{figure(one.rate)} in 1,000 h {between(one.low, one.high)}"
+    so_far = f"{counted(one.faults, 'fault')} in {number(one.hours)} h, {rate}"
     if one.said:
         ahead = ""
         if one.law is not None:
@@ -211,7 +213,7 @@ def returns_words(one: Returns, rules: Rules) -> str:
     kind = rules.kind(one.kind)
     check = kind.check(one.check) if kind is not None else None
     what = f"“{check.text if check else one.check}” of truck {one.truck}"
-    count = f"{one.back} of {one.repairs} were back within {BACK} h"
+    count = f"{one.back} of {one.repairs} {'was' if one.back == 1 else 'were'} back within {BACK} h"
     if one.said:
         return f"Repairs of {what} do not hold: {count}. Look for what is behind it, and at how it is mended."
     return f"Repairs of {what}: {count}."
@@ -231,7 +233,8 @@ def fails_words(one: Fails, rules: Rules) -> str:
         spent = float(one.mean.value[-1])
         return f"{kind}: {figure(spent)} h of labour on faults a truck, {beside}{few}."
     what = kind if one.part is None else f"{kind}, {one.part}"
-    return f"{what}: {counted(one.faults, 'fault')}, {figure(one.rate)} in 1,000 h {between(one.low, one.high)}; {beside}{few}."
+    rate = f"{figure(one.rate)} in 1,000 h {between(one.low, one.high)}"
+    return f"{what}: {counted(one.faults, 'fault')}, {rate}; {beside}{few}."
 
 
 def upkeep_words(one: Upkeep) -> str:
@@ -270,7 +273,7 @@ def _spent(year: YearSpent) -> str:
     return told + (f", {year.unpriced} of {year.jobs} jobs without cost" if year.unpriced else "")
 
 
-def shown_words(one: Shown, names: Mapping[str, str]) -> str:
+def shown_words(one: Shown, names: Mapping[PersonKey, str]) -> str:
     """What is said of somebody's sheets."""
     what = SIGN[one.sign] if one.sign == "missed" else f"sheets {SIGN[one.sign]}"
     beside = f"{one.marked} of {one.of} {what}; of the others {one.others_marked} of {one.others_of}"

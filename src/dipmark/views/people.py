@@ -141,12 +141,13 @@ def person_row(people: People, person: PersonKey) -> PersonRow:
 
 def _permits(people: People, known: PersonSet) -> Iterator[PermitRow]:
     """Every kind he has a permit of, or had; of a driver every other kind of the yard as well."""
-    words = {one.body.what: one.body for one in people.book if _is_permit(one, known.person)}
+    words = {one.what: one for one in _permits_of(people, known.person)}
     kinds = dict.fromkeys((*words, *(sorted(people.kinds) if "driver" in known.roles else ())))
     months = evaluated_for(people.rules, people.yard.country)
     for kind in kinds:
+        incidents = _of(known.person, people.incidents)
         now = driver_now(
-            people.book, known.person, kind, months, people.as_of, people.zone, _of(known.person, people.incidents)
+            people.book, known.person, kind, months, people.as_of, people.zone, incidents, people.rules.word
         )
         ends = words[kind].ends if kind in words else None
         found = people.rules.kind(kind)
@@ -162,8 +163,10 @@ def _permits(people: People, known: PersonSet) -> Iterator[PermitRow]:
         )
 
 
-def _is_permit(one: Counted, person: PersonKey) -> bool:
-    return isinstance(one.body, Permit) and one.body.person == person
+def _permits_of(people: People, person: PersonKey) -> Iterator[Permit]:
+    for one in people.book:
+        if isinstance(one.body, Permit) and one.body.person == person:
+            yield one.body
 
 
 def _of(person: PersonKey, incidents: Iterable[Counted]) -> tuple[Counted, ...]:

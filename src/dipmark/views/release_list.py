@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
+from typing import Final
 
 import msgspec
 
@@ -10,6 +11,8 @@ from dipmark.derive.yard import YardNow
 from dipmark.facts.base import PersonKey
 from dipmark.facts.people import PersonSet, Shift
 from dipmark.views.paper import Head
+
+WEEKDAYS: Final = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
 
 class MayRelease(msgspec.Struct, frozen=True):
@@ -23,20 +26,22 @@ class ShiftRow(msgspec.Struct, frozen=True):
     """A shift with those who may release in it.
 
     Args:
-        name: as the yard calls it; empty: any time.
-        hours: from when to when, by the yard's clock; empty: any time.
+        name: as the yard calls it; empty: any other time.
+        days: the weekdays on which it starts.
+        hours: from when to when, by the yard's clock; empty: any other time.
         night: it runs past midnight.
         people: by name; empty: nobody, the truck stays where it is.
     """
 
     name: str
+    days: tuple[str, ...]
     hours: str
     night: bool
     people: tuple[MayRelease, ...]
 
 
 class ReleaseList(msgspec.Struct, frozen=True, kw_only=True):
-    """All that stands on the list: the head of its page, and a row a shift."""
+    """All that stands on the list: the head of its page, a row a shift, and last the row of any other time."""
 
     head: Head
     shifts: tuple[ShiftRow, ...]
@@ -57,12 +62,13 @@ def release_list(yard: YardNow, roles: Collection[str], names: Mapping[PersonKey
     people.sort(key=lambda one: names.get(one.person, one.person).casefold())
     rows = [_row(shift, people, roles, names) for shift in sorted(yard.shifts, key=lambda shift: shift.start)]
     everybody = tuple(_one(one, roles, names) for one in people)
-    return ReleaseList(head=head, shifts=tuple(rows) or (ShiftRow("", "", night=False, people=everybody),))
+    return ReleaseList(head=head, shifts=(*rows, ShiftRow("", (), "", night=False, people=everybody)))
 
 
 def _row(shift: Shift, people: list[PersonSet], roles: Collection[str], names: Mapping[PersonKey, str]) -> ShiftRow:
     held = tuple(_one(one, roles, names) for one in people if not one.shifts or shift.name in one.shifts)
-    return ShiftRow(shift.name, f"{shift.start:%H:%M} – {shift.end:%H:%M}", shift.end <= shift.start, held)
+    days = tuple(WEEKDAYS[day - 1] for day in shift.days)
+    return ShiftRow(shift.name, days, f"{shift.start:%H:%M} – {shift.end:%H:%M}", shift.end <= shift.start, held)
 
 
 def _one(one: PersonSet, roles: Collection[str], names: Mapping[PersonKey, str]) -> MayRelease:

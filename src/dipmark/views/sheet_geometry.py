@@ -47,6 +47,9 @@ BAND: Final = 38
 FOOT: Final = 150
 """From the foot of the paper to the last line."""
 
+NOTES: Final = 200
+"""Room for cautions between the last line and the foot."""
+
 PITCH: Final = 46
 """From a box to the next; a column of a shift has two."""
 
@@ -177,6 +180,7 @@ class Page(msgspec.Struct, frozen=True, kw_only=True):
         columns: the shifts on it.
         bands: the places named on it.
         rows: the lines on it.
+        notes: where the cautions of its lines stand; None on a page of meters.
         meters: the hour meters on it.
         slips: what is torn off, below the marks.
         drawing: where the truck is drawn.
@@ -191,6 +195,7 @@ class Page(msgspec.Struct, frozen=True, kw_only=True):
     columns: tuple[Column, ...] = ()
     bands: tuple[Band, ...] = ()
     rows: tuple[Row, ...] = ()
+    notes: Area | None = None
     meters: tuple[Meter, ...] = ()
     slips: tuple[Area, ...] = ()
     drawing: Area | None = None
@@ -351,7 +356,7 @@ def _blank(paper: Paper, foot: int | None = None) -> Page:
 
 def _flowing(printed: Printed) -> Iterator[tuple[tuple[Band, ...], tuple[Row, ...]]]:
     """Bands and rows of each page, whatever its columns; a band stays with the row under it."""
-    room = PAPERS[printed.paper][1] - FOOT
+    room = PAPERS[printed.paper][1] - FOOT - NOTES
     first = y = TOP + HEAD + SIGN + 10
     bands: list[Band] = []
     rows: list[Row] = []
@@ -375,7 +380,9 @@ def _lined(printed: Printed, shifts: Sequence[int], bands: tuple[Band, ...], row
     wide = text_width(printed.paper, len(shifts))
     columns = tuple(Column(shift, SIDE + wide + turn * 2 * PITCH) for turn, shift in enumerate(shifts))
     text = Area(SIDE, TOP, wide, printed.row)
-    return msgspec.structs.replace(_blank(printed.paper), text=text, columns=columns, bands=bands, rows=rows)
+    page, end = _blank(printed.paper), rows[-1].y + printed.row + 10
+    notes = Area(SIDE, end, page.width - 2 * SIDE, page.height - FOOT - end)
+    return msgspec.structs.replace(page, text=text, columns=columns, bands=bands, rows=rows, notes=notes)
 
 
 def _metered(printed: Printed) -> Iterator[Page]:

@@ -11,7 +11,7 @@ import msgspec
 from dipmark.derive.state import options_of
 from dipmark.derive.truck import TruckNow
 from dipmark.derive.yard import YardNow
-from dipmark.rules.model import Kind, Rules
+from dipmark.rules.model import Check, Kind, Rules
 from dipmark.views.drawing.draw import drawing
 from dipmark.views.drawing.svg import svg
 from dipmark.views.paper import Head, shortened
@@ -52,11 +52,13 @@ class Line(msgspec.Struct, frozen=True):
         text: what to look at, or the open fault.
         normal: what it looks like when nothing is wrong; of a fault how serious it is.
         stop: any tick in its right box: key out.
+        cautions: what can hurt while looking: numbers in `WeekSheet.cautions`.
     """
 
     text: str
     normal: str
     stop: bool
+    cautions: tuple[int, ...] = ()
 
 
 class Place(msgspec.Struct, frozen=True):
@@ -168,14 +170,11 @@ def week_sheet(
     walked = [place for place in sorted(held, key=lambda place: place.number) if held[place]]
     live = [fault for fault in truck.faults if fault.open]
     lines = [
-        Line(
-            shortened(one.text, FAULT),
-            " ".join((rules.word(SERIOUSNESS[one.seriousness]), _by(one.deadline))),
-            stop=True,
-        )
+        Line(shortened(one.text, FAULT), _serious(rules.word(SERIOUSNESS[one.seriousness]), one.deadline), stop=True)
         for one in live
     ]
-    lines += [Line(one.text, one.normal, one.stop_worthy) for place in walked for one in held[place]]
+    cautions = tuple(dict.fromkeys(caution for place in walked for one in held[place] for caution in one.cautions))
+    lines += [_line(one, cautions) for place in walked for one in held[place]]
     printed = Printed(
         sheet="shift" if single else "week",
         book=truck.book,
@@ -197,13 +196,17 @@ def week_sheet(
         shifts=tuple(_named(shift) for shift in shifts),
         state=rules.word(STATE[truck.state.code]),
         meters=tuple(life.name for life in truck.meters),
-        cautions=tuple(dict.fromkeys(caution for one in asked for caution in one.cautions)),
+        cautions=cautions,
         drawing=svg(drawing(kind.key, walked), kind.text),
     )
 
 
-def _by(deadline: date | None) -> str:
-    return "" if deadline is None else day(deadline)
+def _line(check: Check, cautions: Sequence[str]) -> Line:
+    return Line(check.text, check.normal, check.stop_worthy, tuple(cautions.index(one) for one in check.cautions))
+
+
+def _serious(word: str, deadline: date | None) -> str:
+    return word if deadline is None else f"{word} {day(deadline)}"
 
 
 def _row(lines: Sequence[Line], paper: Paper, columns: int) -> int:

@@ -10,127 +10,107 @@ from dipmark.derive.due import DueState
 from dipmark.derive.faults import FaultNow
 from dipmark.derive.state import StateCode
 from dipmark.facts.base import Seriousness, iso_day
+from dipmark.facts.said import Word, says
 from dipmark.rules.duty import Lapsed
 from dipmark.rules.symptoms import SENSES
 
 STATE: Final[dict[StateCode, str]] = {
-    "out-of-service": "Out of service",
-    "not-checked": "Not checked",
-    "restricted": "Restricted",
-    "checked": "Checked, nothing found",
+    "out-of-service": says("Out of service"),
+    "not-checked": says("Not checked"),
+    "restricted": says("Restricted"),
+    "checked": says("Checked, nothing found"),
 }
 
 VERDICT: Final[dict[StateCode, str]] = {
-    "out-of-service": "Take the key out, lock it away, tell the lead hand.",
-    "not-checked": "Leave the key where it is until the truck is checked.",
-    "restricted": "The key may be turned; tell the lead hand.",
-    "checked": "The key may be turned.",
+    "out-of-service": says("Take the key out, lock it away, tell the lead hand."),
+    "not-checked": says("Leave the key where it is until the truck is checked."),
+    "restricted": says("The key may be turned; tell the lead hand."),
+    "checked": says("The key may be turned."),
 }
 """What to do with the key, one word for each state."""
 
 SERIOUSNESS: Final[dict[Seriousness, str]] = {
-    "now": "Don't start",
-    "stop": "Out of service",
-    "repair-by": "Repair by",
-    "watch": "Watch",
+    "now": says("Don't start"),
+    "stop": says("Out of service"),
+    "repair-by": says("Repair by"),
+    "watch": says("Watch"),
 }
 
 DUE: Final[dict[DueState, str]] = {
-    "later": "later",
-    "open": "may be done now",
-    "due": "due",
-    "late": "late",
-    "unknown": "not known: ask",
+    "later": says("later"),
+    "open": says("may be done now"),
+    "due": says("due"),
+    "late": says("late"),
+    "unknown": says("not known: ask"),
 }
 
-CAUTION: Final = (
+CAUTION: Final = says(
     "The maker's manual, local rules and a licensed or competent person decide. A check here is not an examination."
 )
 
 LAPSED: Final[dict[Lapsed, str]] = {
-    "out-of-service": "the truck is out of service",
-    "not-checked": "the truck is not checked",
-    "not-you": "not you: the driver may not drive it",
-    "nothing": "it is late, the state of the truck stays",
+    "out-of-service": says("the truck is out of service"),
+    "not-checked": says("the truck is not checked"),
+    "not-you": says("not you: the driver may not drive it"),
+    "nothing": says("it is late, the state of the truck stays"),
 }
 """What follows when a duty has lapsed."""
 
-WATCHED: Final = "Checked, nothing that stops it"
-UNTIL: Final = "until"
-SINCE: Final = "since"
-COVER: Final = "walk-round"
-OVER: Final = "over"
-DUE_NOW: Final = "due now"
-PAST: Final = "past by {}"
+WATCHED: Final = says("Checked, nothing that stops it")
+UNTIL: Final = says("until")
+SINCE: Final = says("since")
+COVER: Final = says("walk-round")
+OVER: Final = says("over")
+DUE_NOW: Final = says("due now")
+PAST: Final = says("past by {}")
 
 KEY: Final = {
-    "hook": "on its hook",
-    "box": "in the locked box",
-    "driver": "driver",
-    "hired-in": "hired in",
-    "hired-out": "hired out",
-    "other-site": "other site",
-    "laid-up": "laid up",
+    "hook": says("on its hook"),
+    "box": says("in the locked box"),
+    "driver": says("driver"),
+    "hired-in": says("hired in"),
+    "hired-out": says("hired out"),
+    "other-site": says("other site"),
+    "laid-up": says("laid up"),
 }
 """Where a key is, or who has it."""
 
 MEASURED: Final = {
-    "in": "In its limits",
-    "none": "No limit exists",
-    "unjudged": "Not judged",
-    "renewed": "Renewed or mended since: measure again.",
+    "in": says("In its limits"),
+    "none": says("No limit exists"),
+    "unjudged": says("Not judged"),
+    "renewed": says("Renewed or mended since: measure again."),
 }
 """What is said of a reading beside how serious it is."""
 
 RULES: Final = (
-    "Normal: {}.",
-    "Where fitted: {}.",
-    "Asks for {} in {}.",
-    "Full list only.",
-    "On the spot: {}.",
-    "Includes {}.",
-    "Sources",
-    "read by {} on {}",
-    "Repair within {} days",
-    "Repair within {} day",
-    "by date",
-    "every {}",
-    "once after {}",
-    "1 month",
-    "{} months",
-    "or {}, whichever first",
-    "early {} %, late {} %",
-    "each shift",
-    "no fixed rhythm",
-    "every {} for {}",
-    "By whom: {}. Kept: {}. When lapsed: {}.",
-    "For: {}.",
-    "Look first: {}.",
-    "Likely: {}.",
-    *SENSES,
+    says("Normal: {}."),
+    says("Where fitted: {}."),
+    says("Asks for {} in {}."),
+    says("Full list only."),
+    says("On the spot: {}."),
+    says("Includes {}."),
+    says("Sources"),
+    says("read by {} on {}"),
+    says("Repair within {} days"),
+    says("Repair within {} day"),
+    says("by date"),
+    says("every {}"),
+    says("once after {}"),
+    says("1 month"),
+    says("{} months"),
+    says("or {}, whichever first"),
+    says("early {} %, late {} %"),
+    says("each shift"),
+    says("no fixed rhythm"),
+    says("every {} for {}"),
+    says("By whom: {}. Kept: {}. When lapsed: {}."),
+    says("For: {}."),
+    says("Look first: {}."),
+    says("Likely: {}."),
+    *map(says, SENSES),
 )
 """What stands between the rules where they are printed; braces stand for a rule's own words."""
-
-WORDS: Final = (
-    *STATE.values(),
-    *VERDICT.values(),
-    *SERIOUSNESS.values(),
-    *DUE.values(),
-    *LAPSED.values(),
-    WATCHED,
-    UNTIL,
-    SINCE,
-    COVER,
-    OVER,
-    DUE_NOW,
-    PAST,
-    *KEY.values(),
-    *MEASURED.values(),
-    CAUTION,
-    *RULES,
-)
-"""All that screens and sheets say beside the rules, to be said in other languages."""
-
 
 def hours(value: Decimal | None) -> str:
     """Hours of a meter with their unit, thousands set apart; a dash where they are not known.
@@ -145,13 +125,13 @@ def hours(value: Decimal | None) -> str:
     return (text.rstrip("0").rstrip(".") if "." in text else text) + " h"
 
 
-def day(value: date | None) -> str:
-    """A date with its weekday; a dash where there is none."""
-    return "–" if value is None else iso_day(value)
+def day(value: date | None, word: Word = str) -> str:
+    """A date with its weekday, in the reader's language; a dash where there is none."""
+    return "–" if value is None else iso_day(value, word)
 
 
-def moment(value: datetime, zone: tzinfo) -> str:
-    """An instant as the yard's clock showed it, to the minute, with its weekday.
+def moment(value: datetime, zone: tzinfo, word: Word = str) -> str:
+    """An instant as the yard's clock showed it, to the minute, with its weekday in the reader's language.
 
     Example:
         >>> from datetime import UTC
@@ -159,7 +139,7 @@ def moment(value: datetime, zone: tzinfo) -> str:
         'Fri 2026-11-20 06:05'
     """
     local = value.astimezone(zone)
-    return f"{iso_day(local.date())} {local:%H:%M}"
+    return f"{iso_day(local.date(), word)} {local:%H:%M}"
 
 
 def distance(value: date, today: date) -> str:
@@ -174,7 +154,7 @@ def distance(value: date, today: date) -> str:
     return near.get(days) or (f"in {days} days" if days > 0 else f"{-days} days ago")
 
 
-def serious(fault: FaultNow) -> str:
-    """How serious a fault is, with its date."""
-    word = SERIOUSNESS[fault.seriousness]
-    return word if fault.deadline is None else f"{word} {iso_day(fault.deadline)}"
+def serious(fault: FaultNow, word: Word = str) -> str:
+    """How serious a fault is, with its date, in the reader's language."""
+    said = word(SERIOUSNESS[fault.seriousness])
+    return said if fault.deadline is None else f"{said} {iso_day(fault.deadline, word)}"

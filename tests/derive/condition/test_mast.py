@@ -70,7 +70,7 @@ def test_length_of_the_test(drop: str, time: str, verdict: str | None, counts: s
 def test_what_is_scaled_or_doubled_is_said() -> None:
     said = {**TEST, "time": "5 min", "where": "inner-mast"}
     assert gauge(LIFT, drop="20 mm", **said).because == (
-        "20 mm at the inner-mast in 5 min. That counts as 80 mm in 10 minutes."
+        "20 mm at the inner mast in 5 min. That counts as 80 mm in 10 minutes."
     )
     assert gauge(LIFT, drop="20 mm", **FORK).because == "20 mm at the fork in 10 min."
 

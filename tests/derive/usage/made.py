@@ -45,12 +45,18 @@ class Yard(NamedTuple):
         country: of each truck.
         mean: hours a day, the generator's true mean, truck by day.
         run: hours a day that the truck ran.
+        total: true hours at the end of each day.
+        job: the day of a change of job; none is after all days.
+        factor: of that change.
     """
 
     shifts: Ints
     country: Ints
     mean: Floats
     run: Floats
+    total: Floats
+    job: Ints
+    factor: Floats
 
     @property
     def row(self) -> Ints:
@@ -62,18 +68,18 @@ class Yard(NamedTuple):
         whole = np.floor(moment).astype(np.int64)
         begin, length = np.array(WINDOW)[self.shifts[truck]].T
         share = np.clip((moment - whole - begin) / length, 0, 1)
-        total = np.concatenate([np.zeros((len(self.run), 1)), np.cumsum(self.run, axis=1)], axis=1)
-        return total[truck, whole] + share * self.run[truck, whole]
+        hours: Floats = self.total[truck, whole] - (1 - share) * self.run[truck, whole]
+        return hours
 
     def passes(self, mark: Floats) -> Floats:
         """The instant each truck reaches its mark, in days since the first, unrounded."""
-        total = np.cumsum(self.run, axis=1)
-        day = np.array([np.searchsorted(one, target) for one, target in zip(total, mark, strict=True)])
+        day = np.array([np.searchsorted(one, target) for one, target in zip(self.total, mark, strict=True)])
         truck = np.arange(len(mark))
         begin, length = np.array(WINDOW)[self.shifts].T
         day = np.minimum(day, self.run.shape[1] - 1)
-        left = mark - (total[truck, day] - self.run[truck, day])
-        return day + begin + length * np.minimum(left / self.run[truck, day], 1.0)
+        left = mark - (self.total[truck, day] - self.run[truck, day])
+        moment: Floats = day + begin + length * np.minimum(left / self.run[truck, day], 1.0)
+        return moment
 
 
 @cache
@@ -98,26 +104,27 @@ def yard(seed: int, trucks: int, *, own_season: bool) -> Yard:
     weekday = (number_of(FIRST) + 3 + days) % 7
     shifts, country = rng.choice(3, trucks, p=(0.5, 0.3, 0.2)), rng.integers(0, 3, trucks)
     week = np.array(PLANNED) * np.array(BUSY)
-    mean = week[shifts][:, weekday] * rng.uniform(0.2, 0.5, (trucks, 1))
+    mean = week[shifts][:, weekday] * rng.uniform(0.15, 0.4, (trucks, 1))
     for index, name in enumerate(COUNTRIES):
         shut = [at for day in closed(name) if 0 <= (at := (day - FIRST).days) < len(days)]
         mean[np.ix_(country == index, shut)] = 0.0
     phase = rng.uniform(0, tau, (trucks, 1)) if own_season else rng.uniform(0, tau)
     mean *= 1 + 0.25 * np.sin(tau * days / 365.2425 + phase)
     jobs, when, factor = rng.random(trucks) < 0.05, rng.integers(0, YEAR, trucks), rng.uniform(0.3, 2.0, trucks)
-    mean = np.where(jobs[:, None] & (days >= when[:, None]), mean * factor[:, None], mean)
+    job = np.where(jobs, when, len(days))
+    mean = np.where(days >= job[:, None], mean * factor[:, None], mean)
     run = np.minimum(rng.gamma(3.0, 1.0, mean.shape) * mean / 3.0, 23.9 * (mean > 0))
-    return Yard(shifts, country, mean, run)
+    return Yard(shifts, country, mean, run, np.cumsum(run, axis=1), job, factor)
 
 
-def read(made: Yard, seed: int, until: float) -> Readings:
-    """What is read and holds good: every day to every month, one in a hundred a slip, as the meter's rule judges them."""
+def read(made: Yard, seed: int, until: Floats) -> Readings:
+    """What is read and holds good: every day to every month, one in a hundred a slip, judged as meters are."""
     rng = np.random.default_rng(seed)
     count, moments, hours = [], [], []
     for truck in range(len(made.run)):
         gap = float(np.exp(rng.uniform(0, np.log(30))))
-        days = np.unique(np.floor(np.cumsum(gap * rng.uniform(0.7, 1.3, int(2 * until / gap) + 2))))
-        days = days[days < np.floor(until)]
+        days = np.unique(np.floor(np.cumsum(gap * rng.uniform(0.7, 1.3, int(2 * until[truck] / gap) + 2))))
+        days = days[days < np.floor(until[truck])]
         moment = np.append(0.0, days) + rng.uniform(0.25, 0.75, len(days) + 1)
         true = np.round(made.hours_at(np.full(len(moment), truck), moment) + 100, 1)
         kept = _good(moment, slipped(true, rng))

@@ -21,7 +21,7 @@ from dipmark.office.sign_in import begin_session
 from office.desk import desk
 from office.taking import NOW
 
-BASE = "http://yard.test"
+BASE = "http://127.0.0.1"
 Client = TestClient[Any]
 
 

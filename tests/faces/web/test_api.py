@@ -55,7 +55,9 @@ def test_the_description_is_openapi_31_and_every_operation_has_every_fault(signe
     assert answer.headers["content-type"] == "application/vnd.oai.openapi+json"
     described = answer.json()
     assert described["openapi"].startswith("3.1")
-    assert {"/api/yard", "/api/due", "/api/truck/{name}", "/api/truck/{name}/log"} <= set(described["paths"])
+    assert {"/api/yard", "/api/due", "/api/faults", "/api/truck/{name}", "/api/truck/{name}/log"} <= set(
+        described["paths"]
+    )
     for operations in described["paths"].values():
         for operation in operations.values():
             for status in ("400", "401", "403", "404", "429", "503"):
@@ -86,10 +88,10 @@ def test_whatever_is_asked_is_answered_as_described(described: Any) -> None:
 
         @hypothesis.settings(max_examples=40, deadline=None, suppress_health_check=list(hypothesis.HealthCheck))
         @hypothesis.given(case=operation.as_strategy())
-        def ask(case: schemathesis.Case) -> None:
+        def ask(case: Any) -> None:
             nonlocal asked
             asked += 1
-            sent = case.as_transport_kwargs(base_url="http://yard.test")
+            sent = case.as_transport_kwargs(base_url="http://127.0.0.1")
             answer = client.request(
                 sent["method"], sent["url"], headers=dict(sent.get("headers") or {}), params=sent.get("params")
             )

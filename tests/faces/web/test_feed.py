@@ -74,8 +74,13 @@ def test_nobody_looks_while_no_page_follows(tmp_path: Path, monkeypatch: pytest.
         await told(pages)
         await pages.aclose()  # type: ignore[attr-defined]
         await asyncio.sleep(module.EVERY * 3)
-        looks = []
-        monkeypatch.setattr(office.store.database, "mark", lambda: looks.append(1) or "x")
+        looks: list[int] = []
+
+        def mark() -> str:
+            looks.append(1)
+            return "x"
+
+        monkeypatch.setattr(office.store.database, "mark", mark)
         await asyncio.sleep(module.EVERY * 3)
         assert looks == []
 

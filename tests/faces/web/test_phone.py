@@ -75,6 +75,14 @@ def test_the_bundle_is_not_given_twice(known: Client, site: Site) -> None:
     assert again.json()["call"] == ["Eve", "Ruth"]
 
 
+def test_it_comes_packed_to_whoever_can_unpack_it(known: Client) -> None:
+    plain = known.get("/phone/bundle", headers={"accept-encoding": "identity"})
+    packed_ = known.get("/phone/bundle")
+    assert packed_.headers["content-encoding"] == "gzip"
+    assert int(packed_.headers["content-length"]) * 4 < int(plain.headers["content-length"])
+    assert packed_.json() == plain.json()
+
+
 def test_it_holds_trucks_lists_people_and_no_secret(known: Client) -> None:
     data = known.get("/phone/bundle").json()
     assert [sheet["truck"] for sheet in data["sheets"]] == ["7", "12", "20"]
@@ -89,9 +97,12 @@ def test_it_holds_trucks_lists_people_and_no_secret(known: Client) -> None:
     ("tag", "said"), [("es", "Fuera de servicio"), ("en-US", "Out of service"), ("xx", "Out of service")]
 )
 def test_it_speaks_the_language_asked_for(known: Client, tag: str, said: str) -> None:
+    known.get("/phone/bundle", params={"language": "en"})
     data = known.get("/phone/bundle", params={"language": tag}).json()
     assert data["words"].get("Out of service", "Out of service") == said
     assert set(data["languages"]) == {"en", "en-US", "es"}
+    places = {place["text"] for asked in data["lists"].values() for place in asked["places"]}
+    assert ("Front: forks, carriage, mast" in places) == (tag != "es")
     pressure = data["words"].get("Tyre pressure", "Tyre pressure")
     assert pressure == {"es": "Presión de los neumáticos", "en-US": "Tire pressure"}.get(tag, "Tyre pressure")
 
@@ -118,7 +129,7 @@ def test_markup_is_never_made_of_data() -> None:
 
 
 def test_a_sheet_from_another_site_or_without_one_is_refused(known: Client) -> None:
-    for headers in ({"origin": "http://elsewhere.test"}, {"origin": ""}):
+    for headers in ({"origin": f"{BASE}.elsewhere"}, {"origin": ""}):
         assert known.post("/phone/sheets", content=b"{}", headers=headers).status_code == 403
     answer = known.post("/phone/sheets", content=b"{}", headers={"origin": BASE})
     assert answer.status_code == 422

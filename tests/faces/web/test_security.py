@@ -139,7 +139,15 @@ def test_no_path_leads_out_of_the_static_files(client: Client, path: str) -> Non
 
 
 @pytest.mark.parametrize(
-    "target", ["//evil.test", "https://evil.test", "/\\evil.test", "javascript:alert(1)", "/%0d%0a\r\nx: y", "evil"]
+    "target",
+    [
+        "//evil.example.org",
+        "https://evil.example.org",
+        "/\\evil.example.org",
+        "javascript:alert(1)",
+        "/%0d%0a\r\nx: y",
+        "evil",
+    ],
 )
 def test_nobody_is_sent_elsewhere(client: Client, site: Site, target: str) -> None:
     set_passphrase(site.office, enter_person(site.office, "Lena", "lead"), PHRASE)
@@ -225,3 +233,20 @@ def test_one_who_asks_too_much_is_told_to_wait(site: Site, monkeypatch: pytest.M
         assert client.get("/static/desk.css").status_code == 200
         sign_in_as(client, site, "Lena", "lead")
         assert client.get("/account").status_code == 200
+
+
+@pytest.mark.parametrize("sent", [b"%ED%A0%80", b"%00", b"%FF%FE", b"%F0%9F%94%91", b"a" * 100_000, b""])
+def test_odd_bytes_in_a_field_are_a_wrong_try_and_no_fault(client: Client, site: Site, sent: bytes) -> None:
+    form_kind = {"content-type": "application/x-www-form-urlencoded"}
+    for body in (b"who=" + sent + b"&secret=x", b"who=Lena&secret=" + sent, b"next=" + sent):
+        assert client.post("/sign-in", content=body, headers=form_kind).status_code in {400, 422}
+    link = owners_link(site.office)
+    answer = client.post(f"/first/{link}", content=b"passphrase=x&name=" + sent, headers=form_kind)
+    assert answer.status_code in {400, 422}
+
+
+@pytest.mark.parametrize("kind", ["application/json", "text/plain", "multipart/form-data; boundary=x", "x/y"])
+def test_a_form_in_another_form_is_no_fault_of_the_program(client: Client, kind: str) -> None:
+    for body in (b"", b"{", b'{"who": 1}', b"--x\r\n", b"\xff" * 50):
+        got = client.post("/sign-in", content=body, headers={"content-type": kind}).status_code
+        assert got in {400, 415, 422, 429}

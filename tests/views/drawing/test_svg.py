@@ -82,3 +82,9 @@ def test_a_mark_tells_its_place_in_words() -> None:
 
 def test_only_paper_and_ink_are_used() -> None:
     assert {fill for fill, _ in LOOK.values()} == {"none", "#fff", "currentColor", "shade"}
+
+
+def test_the_place_that_is_spoken_of_is_marked_and_no_other() -> None:
+    marked = svg(drawing("reach", round_of("reach")), "Reach", "front")
+    assert re.findall(r'class="mark here" data-place="([^"]+)"', marked) == ["front"]
+    assert "here" not in svg(drawing("reach", round_of("reach")), "Reach")

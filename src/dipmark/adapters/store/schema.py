@@ -188,10 +188,26 @@ def _sign_in(connection: Connection) -> None:
         connection.exec_driver_sql(statement.format(**_WORDS[connection.dialect.name]))
 
 
+def _kept_in_languages(connection: Connection) -> None:
+    connection.exec_driver_sql("DROP TABLE kept_trucks")
+    connection.exec_driver_sql(
+        """CREATE TABLE kept_trucks (
+  book {text} NOT NULL,
+  language {text} NOT NULL,
+  key {text} NOT NULL,
+  from_us {whole} NOT NULL,
+  until_us {whole} NOT NULL,
+  data {bytes} NOT NULL,
+  PRIMARY KEY (book, language)
+) {end}""".format(**_WORDS[connection.dialect.name])
+    )
+
+
 STEPS: Final[tuple[tuple[str, Callable[[Connection], None]], ...]] = (
     ("0001 first tables", _first),
     ("0002 what was derived of trucks", _kept_trucks),
     ("0003 accounts, sessions and devices", _sign_in),
+    ("0004 what was derived of trucks, in each language", _kept_in_languages),
 )
 """Every migration, oldest first. A new one is added at the end; one that has run anywhere is never changed."""
 

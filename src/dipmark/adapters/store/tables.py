@@ -65,6 +65,7 @@ KEPT_TRUCKS: Final = Table(
     "kept_trucks",
     METADATA,
     Column("book", Text, primary_key=True),
+    Column("language", Text, primary_key=True),
     Column("key", Text, nullable=False),
     Column("from_us", BigInteger, nullable=False),
     Column("until_us", BigInteger, nullable=False),

@@ -11,8 +11,26 @@ from msgspec.structs import replace
 from dipmark.derive.judging import MISSING, NONSENSE, Given, Input, Judged, Measurement, judged, past, worked_out
 from dipmark.facts.problems import Problem, Where
 from dipmark.facts.quantity import Quantity, plain
+from dipmark.facts.said import says
 from dipmark.facts.units import convert
 from dipmark.rules.limits import Subject
+
+GRAVITY: Final = says("{} at {} is {} at {}: {} % on the scale {}, freezes at {} C.")
+AT_REST: Final = says("{} over {} cells at rest: {} V a cell, {} % charged.")
+LOADED: Final = says("{} over {} cells under load: {} V a cell.")
+ONE_READING: Final = says("One reading decides nothing: charge, rest, measure again. Beware of fresh water in a cell.")
+CELLS: Final = says("{} cells from {} to {}: {} apart.")
+RETURN: Final = says("{} of {} is {} Ah: return {} Ah.")
+FELL: Final = says("The gravity fell by {} thousandths: {} Ah drawn.")
+OTHER_SIZE: Final = says(
+    "Holds for the handbook's battery; for another size find its own figure by a measured discharge."
+)
+LASTED: Final = says("It lasted {} of {} h: {} % of its capacity.")
+HEAT: Final = says("The electrolyte is at {}.")
+WATERED: Final = says("{} charges since it was watered, at most {}.")
+STORED: Final = says("{} days since it was charged, at most {}.")
+EQUALISED_DAYS: Final = says("{} days since it was equalised, at most {}.")
+EQUALISED_CHARGES: Final = says("{} charges since it was equalised, at most {}.")
 
 CELL: Final = Fraction("0.84")
 """Voltage of a rested cell less its gravity (traction battery makers, seen)."""
@@ -91,10 +109,8 @@ def judge_gravity(given: Given, subject: Subject) -> Judged:
     held = {one.id: worked_out(one, bound + shift, "sg") for one, bound in bounds}
     passed = [held[one.id] for one, bound in bounds if past(reading, bound, "sg", one.edge)]
     point = plain(convert(freezes(at_80, subject), "F", "C"), 1)
-    because = (
-        f"{reading} at {at} is {plain(gravity, 4)} at {'20 C' if scale == 'metric' else '80 F'}: "
-        f"{plain(charge, 1)} % on the scale {scale}, freezes at {point} C."
-    )
+    warm = "20 C" if scale == "metric" else "80 F"
+    because = subject.say(GRAVITY, reading, at, plain(gravity, 4), warm, plain(charge, 1), subject.named(scale), point)
     more: dict[str, Decimal | str] = {"charge": plain(charge, 1), "freezes": point}
     return judged("battery-sg", subject, gravity, "sg", because, held=list(held.values()), passed=passed, more=more)
 
@@ -127,7 +143,7 @@ def judge_voltage(given: Given, subject: Subject) -> Judged | tuple[Problem, ...
         bound = table.between(limit.exact, "charge %", column) / STARTER_CELLS * count
     charge = table.between(one, column, "charge %")
     passed = [limit] if past(volts, bound, "V", limit.edge) else []
-    because = f"{volts} over {plain(count)} cells at rest: {plain(each, 3)} V a cell, {plain(charge, 1)} % charged."
+    because = subject.say(AT_REST, volts, plain(count), plain(each, 3), plain(charge, 1))
     return judged("battery-voltage", subject, charge, "%", because, held=[limit], passed=passed, more=more)
 
 
@@ -145,7 +161,7 @@ def judge_load(given: Given, subject: Subject) -> Judged | tuple[Problem, ...]:
     if each > MOST_VOLTS:
         return (_too_many_volts(volts, each),)
     passed = [limit] if past(volts, limit.exact * cells, "V", limit.edge) else []
-    because = f"{volts} over {plain(cells)} cells under load: {plain(each, 3)} V a cell."
+    because = subject.say(LOADED, volts, plain(cells), plain(each, 3))
     return judged("battery-load", subject, each, "V", because, held=[limit], passed=passed)
 
 
@@ -176,8 +192,8 @@ def judge_cells(given: Given, subject: Subject) -> Judged | tuple[Problem, ...]:
     notes = []
     if passed and "again" not in given.words:
         passed = [replace(one, verdict="watch", days=None) for one in passed]
-        notes.append("One reading decides nothing: charge, rest, measure again. Beware of fresh water in a cell.")
-    because = f"{len(cells)} cells from {weak} to {strong}: {plain(spread.value, 3)} apart."
+        notes.append(subject.say(ONE_READING))
+    because = subject.say(CELLS, len(cells), weak, strong, plain(spread.value, 3))
     return judged("cells", subject, spread.value, "sg", because, held=held, passed=passed, notes=notes)
 
 
@@ -196,7 +212,7 @@ def judge_charge(given: Given, subject: Subject) -> Judged:
     taken = capacity.in_("Ah") * drawn.in_("%") / 100
     most = worked_out(limit, RETURNED * capacity.in_("Ah") * limit.exact / 100, "Ah")
     passed = [most] if past(drawn, limit.exact, "%", limit.edge) else []
-    because = f"{drawn} of {capacity} is {plain(taken, 1)} Ah: return {plain(RETURNED * taken, 1)} Ah."
+    because = subject.say(RETURN, drawn, capacity, plain(taken, 1), plain(RETURNED * taken, 1))
     return judged("battery-charge", subject, RETURNED * taken, "Ah", because, held=[most], passed=passed)
 
 
@@ -221,8 +237,8 @@ def judge_drawn(given: Given, subject: Subject) -> Judged | tuple[Problem, ...]:
         unit="Ah",
         verdict=None,
         source=fall.source,
-        because=f"The gravity fell by {plain(fallen)} thousandths: {plain(drawn, 1)} Ah drawn.",
-        notes=("Holds for the handbook's battery; for another size find its own figure by a measured discharge.",),
+        because=subject.say(FELL, plain(fallen), plain(drawn, 1)),
+        notes=(subject.say(OTHER_SIZE),),
     )
 
 
@@ -241,7 +257,7 @@ def judge_capacity(given: Given, subject: Subject) -> Judged:
     share = hours.in_("h") / rated * 100
     held = [subject.limits["worn-out"], subject.limits["ageing"]]
     passed = [one for one in held if past(hours, rated * one.exact / 100, "h", one.edge)]
-    because = f"It lasted {hours} of {plain(rated)} h: {plain(share, 1)} % of its capacity."
+    because = subject.say(LASTED, hours, plain(rated), plain(share, 1))
     return judged("battery-capacity", subject, share, "%", because, held=held, passed=passed)
 
 
@@ -257,7 +273,7 @@ def judge_heat(given: Given, subject: Subject) -> Judged:
     at, limit = given.one("at"), subject.limits["hot"]
     held = worked_out(limit, convert(limit.exact, limit.unit, at.unit), at.unit)
     passed = [held] if past(at, limit.exact, limit.unit, limit.edge) else []
-    because = f"The electrolyte is at {at}."
+    because = subject.say(HEAT, at)
     return judged("battery-heat", subject, at.value, at.unit, because, held=[held], passed=passed)
 
 
@@ -270,7 +286,7 @@ def judge_water(given: Given, subject: Subject) -> Judged:
 
     *Edge*: with the tenth charge, of an old battery the fifth, it is due.
     """
-    return _counted("battery-water", "charges since it was watered", given, subject, f"water-{given.words['age']}")
+    return _counted("battery-water", "charges", WATERED, given, subject, f"water-{given.words['age']}")
 
 
 def judge_store(given: Given, subject: Subject) -> Judged:
@@ -282,7 +298,7 @@ def judge_store(given: Given, subject: Subject) -> Judged:
 
     *Edge*: after 30 days it is due.
     """
-    return _counted("battery-store", "days since it was charged", given, subject, "stored")
+    return _counted("battery-store", "days", STORED, given, subject, "stored")
 
 
 def judge_equalise(given: Given, subject: Subject) -> Judged:
@@ -294,15 +310,15 @@ def judge_equalise(given: Given, subject: Subject) -> Judged:
 
     *Edge*: with the tenth charge or after 30 days it is due.
     """
-    days = _counted("battery-equalise", "days since it was equalised", given, subject, "equalise-days")
-    charges = _counted("battery-equalise", "charges since it was equalised", given, subject, "equalise-charges")
+    days = _counted("battery-equalise", "days", EQUALISED_DAYS, given, subject, "equalise-days")
+    charges = _counted("battery-equalise", "charges", EQUALISED_CHARGES, given, subject, "equalise-charges")
     return days if days.verdict != "in" else charges
 
 
-def _counted(name: str, what: str, given: Given, subject: Subject, limit: str) -> Judged:
-    value, held = given.one(what.partition(" ")[0]), subject.limits[limit]
+def _counted(name: str, what: str, says: str, given: Given, subject: Subject, limit: str) -> Judged:
+    value, held = given.one(what), subject.limits[limit]
     passed = [held] if past(value, held.exact, held.unit, held.edge) else []
-    because = f"{plain(value.value)} {what}, at most {held.value}."
+    because = subject.say(says, plain(value.value), held.value)
     return judged(name, subject, value.value, held.unit, because, held=[held], passed=passed)
 
 

@@ -6,7 +6,14 @@ from typing import Final
 
 from dipmark.derive.judging import Given, Input, Judged, Measurement
 from dipmark.facts.quantity import plain
+from dipmark.facts.said import says
 from dipmark.rules.limits import Subject
+
+OUGHT: Final = says("A span of {} ought to give {} {} under the thumb.")
+AS_ASKED: Final = says("It gives {}: as asked.")
+SLACKER: Final = says("It gives {}: slacker than asked.")
+TIGHTER: Final = says("It gives {}: tighter than asked.")
+NO_TOLERANCE: Final = says("The rule has no tolerance: the engine's own book decides.")
 
 
 def judge_belt(given: Given, subject: Subject) -> Judged:
@@ -21,10 +28,10 @@ def judge_belt(given: Given, subject: Subject) -> Judged:
     span, measured, rule = given.one("span"), given.maybe("deflection"), subject.rows["deflection"]
     asked = span.value * rule.column("share")[0]
     value = measured.in_(span.unit) if measured else asked
-    because = f"A span of {span} ought to give {plain(asked, 4)} {span.unit} under the thumb."
+    because = subject.say(OUGHT, span, plain(asked, 4), span.unit)
     if measured:
-        way = "as asked" if value == asked else "slacker than asked" if value > asked else "tighter than asked"
-        because += f" It gives {measured}: {way}."
+        way = AS_ASKED if value == asked else SLACKER if value > asked else TIGHTER
+        because = f"{because} {subject.say(way, measured)}"
     return Judged(
         subject="belt",
         value=plain(value),
@@ -32,7 +39,7 @@ def judge_belt(given: Given, subject: Subject) -> Judged:
         verdict=None,
         source=rule.source,
         because=because,
-        notes=("The rule has no tolerance: the engine's own book decides.",),
+        notes=(subject.say(NO_TOLERANCE),),
         more={"expected": plain(asked)},
     )
 

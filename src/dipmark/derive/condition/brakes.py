@@ -9,7 +9,17 @@ from typing import Final
 
 from dipmark.derive.judging import Given, Input, Judged, Measurement, judged, past
 from dipmark.facts.quantity import plain
+from dipmark.facts.said import says
 from dipmark.rules.limits import Subject
+
+STOPPED: Final = says("{} to standstill in {} is {} m/s2, {} % of free fall.")
+DEVELOPED: Final = says("{} between {} and {} % of {} is {} m/s2.")
+STANDS: Final = says("From {} at a drag of {} a truck stands after {} m.")
+TRAVELS: Final = says("{} in {} is {} km/h.")
+HOLDS: Final = says("The parking brake holds on {}, {} deg.")
+SLIPS: Final = says("The parking brake does not hold on {}, {} deg.")
+OTHER_SLOPE: Final = says("That does not say whether it holds on {} %: try it there, or on the yard's steepest slope.")
+EFFORT: Final = says("The {} asks for {}; one of a newly made truck may ask for {} N.")
 
 PER_SECOND: Final = Fraction(36, 10)
 """km/h in a metre a second."""
@@ -17,7 +27,7 @@ PER_SECOND: Final = Fraction(36, 10)
 CONTROLS: Final = ("pedal", "dead-man-pedal", "hand-lever", "handgrip", "tiller")
 HELD: Final = ("yes", "no")
 
-NO_LIMIT: Final = "No limit of wear is published: compare it with the truck's own book and its own earlier tests."
+NO_LIMIT: Final = says("No limit of wear is published: compare it with the truck's own book and its own earlier tests.")
 
 
 def slowed(speed: Fraction, distance: Fraction) -> Fraction:
@@ -68,7 +78,13 @@ def slope(grade: Fraction) -> Decimal:
 
 
 def _unjudged(
-    measurement: str, value: Fraction, unit: str, because: str, source: str | None = None, **more: Decimal
+    measurement: str,
+    subject: Subject,
+    value: Fraction,
+    unit: str,
+    because: str,
+    source: str | None = None,
+    **more: Decimal,
 ) -> Judged:
     return Judged(
         subject=measurement,
@@ -77,7 +93,7 @@ def _unjudged(
         verdict=None,
         source=source,
         because=because,
-        notes=(NO_LIMIT,),
+        notes=(subject.say(NO_LIMIT),),
         more={name.replace("_", "-"): value for name, value in more.items()},
     )
 
@@ -92,8 +108,8 @@ def judge_stop(given: Given, subject: Subject) -> Judged:
     speed, distance = given.one("speed"), given.one("distance")
     found = slowed(speed.in_("km/h"), distance.in_("m"))
     share = plain(found / subject.rows["gravity"].column("m/s2")[0] * 100, 2)
-    because = f"{speed} to standstill in {distance} is {plain(found, 3)} m/s2, {share} % of free fall."
-    return _unjudged("brake-stop", found, "m/s2", because, free_fall_percent=share)
+    because = subject.say(STOPPED, speed, distance, plain(found, 3), share)
+    return _unjudged("brake-stop", subject, found, "m/s2", because, free_fall_percent=share)
 
 
 def judge_full(given: Given, subject: Subject) -> Judged:
@@ -106,8 +122,8 @@ def judge_full(given: Given, subject: Subject) -> Judged:
     speed, distance, shares = given.one("speed"), given.one("distance"), subject.rows["full"]
     low, high = shares.column("to")[0], shares.column("from")[0]
     found = full(speed.in_("km/h"), distance.in_("m"), low, high)
-    because = f"{distance} between {plain(high)} and {plain(low)} % of {speed} is {plain(found, 3)} m/s2."
-    return _unjudged("brake-full", found, "m/s2", because, shares.source)
+    because = subject.say(DEVELOPED, distance, plain(high), plain(low), speed, plain(found, 3))
+    return _unjudged("brake-full", subject, found, "m/s2", because, shares.source)
 
 
 def judge_distance(given: Given, subject: Subject) -> Judged:
@@ -121,19 +137,20 @@ def judge_distance(given: Given, subject: Subject) -> Judged:
     pace = speed.in_("km/h") / PER_SECOND
     before = pace * reaction.in_("s") if reaction else Fraction(0)
     way = before + pace**2 / (2 * drag.in_("%") / 100 * subject.rows["gravity"].column("m/s2")[0])
-    because = f"From {speed} at a drag of {drag} a truck stands after {plain(way, 2)} m."
-    return _unjudged("brake-distance", way, "m", because)
+    because = subject.say(STANDS, speed, drag, plain(way, 2))
+    return _unjudged("brake-distance", subject, way, "m", because)
 
 
-def judge_speed(given: Given, _subject: Subject) -> Judged:
+def judge_speed(given: Given, subject: Subject) -> Judged:
     """A speed from the time over a measured length; no limit exists.
 
     Args:
         given: ``length``, ``time``.
+        subject: the words it is said in.
     """
     length, time = given.one("length"), given.one("time")
     speed = length.in_("m") / time.in_("s") * PER_SECOND
-    return _unjudged("travel-speed", speed, "km/h", f"{length} in {time} is {plain(speed, 2)} km/h.")
+    return _unjudged("travel-speed", subject, speed, "km/h", subject.say(TRAVELS, length, time, plain(speed, 2)))
 
 
 def judge_hold(given: Given, subject: Subject) -> Judged:
@@ -152,16 +169,15 @@ def judge_hold(given: Given, subject: Subject) -> Judged:
     grade, held, limit = given.one("grade"), given.words["held"] == "yes", subject.limits["hold"]
     gentle = past(grade, limit.exact, limit.unit, limit.edge)
     steep = grade.in_(limit.unit) > limit.exact
-    because = f"The parking brake {'holds' if held else 'does not hold'} on {grade}, {slope(grade.in_('%'))} deg."
+    because = subject.say(HOLDS if held else SLIPS, grade, slope(grade.in_("%")))
     if (held and gentle) or (not held and steep):
-        note = f"That does not say whether it holds on {limit.value} %: try it there, or on the yard's steepest slope."
         return Judged(
             subject="brake-hold",
             value=plain(grade.in_("%")),
             unit="%",
             verdict=None,
             because=because,
-            notes=(note,),
+            notes=(subject.say(OTHER_SLOPE, limit.value),),
         )
     return judged("brake-hold", subject, grade.in_("%"), "%", because, held=[limit], passed=[] if held else [limit])
 
@@ -178,8 +194,8 @@ def judge_effort(given: Given, subject: Subject) -> Judged:
     force, control = given.one("force"), given.words["control"]
     effort = subject.rows["effort"]
     most = effort.column(control)[0]
-    because = f"The {control} asks for {force}; one of a newly made truck may ask for {plain(most)} N."
-    return _unjudged("brake-effort", force.in_("N"), "N", because, effort.source, when_newly_made=plain(most))
+    because = subject.say(EFFORT, subject.named(control), force, plain(most))
+    return _unjudged("brake-effort", subject, force.in_("N"), "N", because, effort.source, when_newly_made=plain(most))
 
 
 _SPEED: Final = Input("speed", "speed at the start", "speed", over="0 km/h", most="60 km/h")

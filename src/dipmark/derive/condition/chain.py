@@ -10,7 +10,14 @@ from typing import Final
 from dipmark.derive.judging import MISSING, NONSENSE, Given, Input, Judged, Measurement, Read, judged, past
 from dipmark.facts.problems import Problem, Where, code
 from dipmark.facts.quantity import plain
+from dipmark.facts.said import says
 from dipmark.rules.limits import Limit, Subject
+
+GROWN: Final = says("{} over {} pitches{}: grown by {} % since new.")
+PLATE: Final = says("A plate of {} is {} % lower than new.")
+MORE_PLACES: Final = says("Measure in at least {} places where it runs over the sheave.")
+SHORT_MADE: Final = says("Some chains are made short: where the length when new is not known, 3 % may be 3.75 %.")
+MEASURE_PITCH: Final = says("What LH and LL say of the pitch is from memory: measure one.")
 
 DESIGNATION: Final = code("chain-designation", "The designation of a chain cannot be read.")
 
@@ -92,8 +99,8 @@ def judge_chain(given: Given, subject: Subject) -> Judged | tuple[Problem, ...]:
         return (Problem(NONSENSE, found, f"{SHORT} to {LONG} % of growth", hint, Where(column="length")),)
     grown = elongation(worst.value.in_("mm"), new)
     where = f" ({worst.place})" if worst.place else ""
-    pitches, notes = plain(given.one("pitches").value), list(_chain_notes(given))
-    because = f"{worst.value} over {pitches} pitches{where}: grown by {plain(grown, 3)} % since new."
+    pitches, notes = plain(given.one("pitches").value), list(_chain_notes(given, subject))
+    because = subject.say(GROWN, worst.value, pitches, where, plain(grown, 3))
     return judged("chain", subject, grown, "%", because, held=held, passed=passed(worst), notes=notes)
 
 
@@ -121,13 +128,13 @@ def _when_new(given: Given) -> Fraction | Problem:
     return Problem(MISSING, "no pitch", "pitch, designation or new-length", hint, Where(column="pitch"))
 
 
-def _chain_notes(given: Given) -> Iterator[str]:
+def _chain_notes(given: Given, subject: Subject) -> Iterator[str]:
     if len(given.all("length")) < PLACES:
-        yield f"Measure in at least {PLACES} places where it runs over the sheave."
+        yield subject.say(MORE_PLACES, PLACES)
     if "new-length" not in given.read:
-        yield "Some chains are made short: where the length when new is not known, 3 % may be 3.75 %."
+        yield subject.say(SHORT_MADE)
         if given.words.get("designation", "").upper().startswith("L"):
-            yield "What LH and LL say of the pitch is from memory: measure one."
+            yield subject.say(MEASURE_PITCH)
 
 
 def judge_plate(given: Given, subject: Subject) -> Judged | tuple[Problem, ...]:
@@ -147,7 +154,7 @@ def judge_plate(given: Given, subject: Subject) -> Judged | tuple[Problem, ...]:
         return (Problem(NONSENSE, found, f"at most {given.one('new')}", hint, Where(column="now")),)
     worn = (new - now.in_("mm")) / new * 100
     passed = [limit] if past(now, new * (1 - limit.exact / 100), "mm", "below") else []
-    because = f"A plate of {now} is {plain(worn, 3)} % lower than new."
+    because = subject.say(PLATE, now, plain(worn, 3))
     return judged("chain-plate", subject, worn, "%", because, held=[limit], passed=passed)
 
 

@@ -11,8 +11,24 @@ from msgspec.structs import replace
 from dipmark.derive.judging import MISSING, NONSENSE, Given, Input, Judged, Measurement, judged, past, worked_out
 from dipmark.facts.problems import Problem, Where
 from dipmark.facts.quantity import Quantity, plain
+from dipmark.facts.said import says
 from dipmark.facts.units import convert
 from dipmark.rules.limits import Rows, Subject
+
+READ: Final = says("Read as freezing at {}.")
+MIXED: Final = says("{} {} glycol by {}.")
+FREEZES: Final = says("{} {} glycol by {} freezes at {} C ({}).")
+DIFFER: Final = says("Tables differ: {} to {} C. The warmest is held against the frost.")
+LOWEST: Final = says("The lowest temperature of the place is {}.")
+BOILS: Final = says("{} {} glycol under {} boils at {} C.")
+NO_CAP: Final = says("no cap")
+BY_STEAM: Final = says("By the steam tables {} C: that is held against the hottest.")
+AS_WATER: Final = says("Counted as water: at least this.")
+HOTTEST: Final = says("The hottest coolant is {}.")
+DRAIN: Final = says("From {} to {} %: drain {} l of {}, refill with {}.")
+NEAT: Final = says("neat glycol")
+WATER: Final = says("water")
+MIX: Final = says("Let it run warm and mix, let it cool, measure again.")
 
 KINDS: Final = ("ethylene", "propylene")
 STEP: Final = Fraction(1, 10)
@@ -59,19 +75,27 @@ def judge_coolant(given: Given, subject: Subject) -> Judged | tuple[Problem, ...
     """
     read, percent = given.maybe("freezes"), given.maybe("percent")
     if read is not None:
-        return _frost(given, subject, read, f"Read as freezing at {read}.")
+        return _frost(given, subject, read, subject.say(READ, read))
     if percent is None or "by" not in given.words:
         asked = "by" if percent is not None else "percent"
         hint = f"Add it: {asked}."
         return (Problem(MISSING, f"no {asked}", "percent with by, or freezes", hint, Where(column=asked)),)
     kind, by, most = given.words["glycol"], given.words["by"], subject.limits["glycol"]
-    what = f"{percent} {kind} glycol by {by}"
+    glycol, measured = subject.named(kind), subject.named(by)
     if past(percent, most.exact, most.unit, most.edge):
-        return judged("coolant", subject, None, most.unit, f"{what}.", held=[most], passed=[most])
+        return judged(
+            "coolant",
+            subject,
+            None,
+            most.unit,
+            subject.say(MIXED, percent, glycol, measured),
+            held=[most],
+            passed=[most],
+        )
     share = percent.in_("%")
     known = [rows for rows in tables(kind, by, subject) if share <= rows.column("glycol %")[-1]]
     points = [freezes(share, rows) for rows in known]
-    because = f"{what} freezes at {plain(points[0], 1)} C ({known[0].text})."
+    because = subject.say(FREEZES, percent, glycol, measured, plain(points[0], 1), known[0].text)
     warmest = Quantity(max(points), "C", STEP)
     found = replace(_frost(given, subject, warmest, because), value=plain(points[0], 1))
     if found.source is None:
@@ -79,8 +103,7 @@ def judge_coolant(given: Given, subject: Subject) -> Judged | tuple[Problem, ...
     if len(points) == 1:
         return found
     low, high = plain(min(points), 1), plain(max(points), 1)
-    note = f"Tables differ: {low} to {high} C. The warmest is held against the frost."
-    return replace(found, low=low, high=high, notes=(note,))
+    return replace(found, low=low, high=high, notes=(subject.say(DIFFER, low, high),))
 
 
 def _frost(given: Given, subject: Subject, point: Quantity, because: str) -> Judged:
@@ -92,7 +115,7 @@ def _frost(given: Given, subject: Subject, point: Quantity, because: str) -> Jud
     bound = lowest.in_("C") - limit.exact
     held = worked_out(limit, bound, "C")
     passed = [held] if past(point, bound, "C", limit.edge) else []
-    because = f"{because} The lowest temperature of the place is {lowest}."
+    because = f"{because} {subject.say(LOWEST, lowest)}"
     return judged("coolant", subject, point.in_("C"), "C", because, held=[held], passed=passed)
 
 
@@ -118,10 +141,11 @@ def judge_boiling(given: Given, subject: Subject) -> Judged:
     rule = convert(bare + PER_PSI * psi, "F", "C") - lost
     low = min(rule, convert(bare + raised, "F", "C") - lost)
     hottest, limit = given.maybe("hottest"), subject.limits["boiling"]
-    because = f"{percent} {given.words['glycol']} glycol under {cap or 'no cap'} boils at {plain(rule, 1)} C."
-    notes = [f"By the steam tables {plain(low, 1)} C: that is held against the hottest."] if low < rule else []
+    glycol = subject.named(given.words["glycol"])
+    because = subject.say(BOILS, percent, glycol, cap or subject.say(NO_CAP), plain(rule, 1))
+    notes = [subject.say(BY_STEAM, plain(low, 1))] if low < rule else []
     if given.words["glycol"] == "propylene":
-        notes.append("Counted as water: at least this.")
+        notes.append(subject.say(AS_WATER))
     if hottest is None:
         source = subject.rows["boiling"].source
         found = Judged(
@@ -131,7 +155,7 @@ def judge_boiling(given: Given, subject: Subject) -> Judged:
         bound = hottest.in_("C") + limit.exact
         held = worked_out(limit, bound, "C")
         passed = [held] if past(Quantity(low, "C", STEP), bound, "C", limit.edge) else []
-        because = f"{because} The hottest coolant is {hottest}."
+        because = f"{because} {subject.say(HOTTEST, hottest)}"
         found = judged("coolant-boiling", subject, rule, "C", because, held=[held], passed=passed)
     return replace(found, low=plain(low), high=plain(rule), notes=tuple(notes))
 
@@ -153,15 +177,15 @@ def judge_refill(given: Given, subject: Subject) -> Judged | tuple[Problem, ...]
     stronger = wanted >= now
     share = (wanted - now) / (100 - now) if stronger else (now - wanted) / now
     litres = system.in_("l") * share
-    fill = "neat glycol" if stronger else "water"
+    fill = subject.say(NEAT if stronger else WATER)
     more: dict[str, Decimal | str] = {"refill": fill}
     return Judged(
         subject="coolant-refill",
         value=plain(litres),
         unit="l",
         verdict=None,
-        because=f"From {plain(now)} to {plain(wanted)} %: drain {plain(litres, 2)} l of {system}, refill with {fill}.",
-        notes=("Let it run warm and mix, let it cool, measure again.",),
+        because=subject.say(DRAIN, plain(now), plain(wanted), plain(litres, 2), system, fill),
+        notes=(subject.say(MIX),),
         more=more,
     )
 

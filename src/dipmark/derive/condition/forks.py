@@ -20,7 +20,17 @@ from dipmark.derive.judging import (
 )
 from dipmark.facts.problems import Problem, Where
 from dipmark.facts.quantity import Quantity, plain
+from dipmark.facts.said import says
 from dipmark.rules.limits import Limit, Subject
+
+LEFT: Final = says("{} is {} % of {} when new.")
+STRENGTH: Final = says("By its thickness {} % of the strength is left: for the mechanic, not a permission to load.")
+ANGLE: Final = says("{} is {} off {} deg when new.")
+AS_RIGHT: Final = says("Its angle when new is not known: taken as a right angle.")
+BOW: Final = says("A bow of {} on {} is {} %.")
+TIPS: Final = says("The tips stand {} apart, {} % of a blade of {}.")
+FOUND: Final = says("Found at heel, hooks and blade: {}.")
+NONE_SEEN: Final = says("None seen is not none there: heel and hooks are tested for cracks at the examination.")
 
 RIGHT: Final = Fraction(90)
 """The angle of a fork when new where nobody has given it, degrees."""
@@ -83,8 +93,8 @@ def _thickness(name: str, given: Given, subject: Subject, limit: Limit) -> Judge
     worst = min(out or read, key=lambda one: one.value.in_("mm"))
     thick = worst.value.in_("mm")
     left, strong = thick / new.in_("mm") * 100, plain(strength(thick, new.in_("mm")), 3)
-    because = f"{worst.value}{_place(worst)} is {plain(left, 3)} % of {new} when new."
-    note = f"By its thickness {strong} % of the strength is left: for the mechanic, not a permission to load."
+    because = subject.say(LEFT, _placed(worst), plain(left, 3), new)
+    note = subject.say(STRENGTH, strong)
     passed = [limit] if out else []
     return judged(
         name, subject, left, "%", because, held=[limit], passed=passed, notes=[note], more={"strength": strong}
@@ -106,8 +116,8 @@ def judge_angle(given: Given, subject: Subject) -> Judged:
     right = new.in_("deg") if new else RIGHT
     worst = max(given.all("now"), key=lambda one: abs(one.value.in_("deg") - right))
     off = msgspec.structs.replace(worst.value, value=abs(worst.value.in_("deg") - right))
-    because = f"{worst.value}{_place(worst)} is {off} off {plain(right)} deg when new."
-    notes = [] if new else ["Its angle when new is not known: taken as a right angle."]
+    because = subject.say(ANGLE, _placed(worst), off, plain(right))
+    notes = [] if new else [subject.say(AS_RIGHT)]
     passed = [limit] if past(off, limit.exact, limit.unit, limit.edge) else []
     return judged("fork-angle", subject, off.value, "deg", because, held=[limit], passed=passed, notes=notes)
 
@@ -127,7 +137,7 @@ def judge_straightness(given: Given, subject: Subject) -> Judged:
     worst = max(given.all("bow"), key=lambda one: one.value.in_("mm"))
     bent = worst.value.in_("mm") / length.in_("mm") * 100
     passed = [limit] if past(worst.value, length.in_("mm") * limit.exact / 100, "mm", limit.edge) else []
-    because = f"A bow of {worst.value}{_place(worst)} on {length} is {plain(bent, 3)} %."
+    because = subject.say(BOW, _placed(worst), length, plain(bent, 3))
     return judged("fork-straightness", subject, bent, "%", because, held=[limit], passed=passed)
 
 
@@ -148,7 +158,7 @@ def judge_tips(given: Given, subject: Subject) -> Judged:
     bounds = ((limit, blade * limit.exact / 100), (watched, setting.exact))
     passed = [one for one, bound in bounds if past(apart, bound, "mm", one.edge)]
     share = apart.in_("mm") / blade * 100
-    because = f"The tips stand {apart} apart, {plain(share, 3)} % of a blade of {given.one('blade')}."
+    because = subject.say(TIPS, apart, plain(share, 3), given.one("blade"))
     return judged("fork-tips", subject, share, "%", because, held=[limit, watched], passed=passed)
 
 
@@ -166,14 +176,14 @@ def judge_cracks(given: Given, subject: Subject) -> Judged:
     found, limit = given.words["found"], subject.limits["cracks"]
     count = Quantity(Fraction(found != NOTHING), "count", Fraction(1))
     passed = [limit] if past(count, limit.exact, limit.unit, limit.edge) else []
-    because = f"Found at heel, hooks and blade: {found}."
-    notes = () if passed else ("None seen is not none there: heel and hooks are tested for cracks at the examination.",)
+    because = subject.say(FOUND, subject.named(found))
+    notes = () if passed else (subject.say(NONE_SEEN),)
     seen = judged("fork-cracks", subject, None, None, because, held=[limit], passed=passed, notes=notes)
     return msgspec.structs.replace(seen, limit=None)
 
 
-def _place(read: Read) -> str:
-    return f" ({read.place})" if read.place else ""
+def _placed(read: Read) -> str:
+    return f"{read.value} ({read.place})" if read.place else f"{read.value}"
 
 
 _NEW: Final = Input("new", "thickness when new, on the unworn shank", "length", kept=True, over="0 mm", most="300 mm")

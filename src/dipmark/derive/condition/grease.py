@@ -7,11 +7,16 @@ from typing import Final
 
 from dipmark.derive.judging import Given, Input, Judged, Measurement
 from dipmark.facts.quantity import plain
+from dipmark.facts.said import says
 from dipmark.rules.limits import Subject
+
+RANGE: Final = says("{} to {}")
+STROKES: Final = says("{} strokes are {} g.")
+TAKES: Final = says("A bearing of {} by {} takes {} g, about {} strokes.")
 
 GUNS: Final = ("lever", "pistol")
 
-WEIGH: Final = "Guns differ: weigh ten strokes of your own."
+WEIGH: Final = says("Guns differ: weigh ten strokes of your own.")
 
 
 def fill(outside: Fraction, width: Fraction, share: Fraction) -> Fraction:
@@ -51,15 +56,16 @@ def judge_strokes(given: Given, subject: Subject) -> Judged:
     """
     strokes, (low, high) = given.one("strokes").value, _stroke(given, subject)
     known = low == high
-    amount = f"{plain(strokes * low, 2)}" if known else f"{plain(strokes * low, 2)} to {plain(strokes * high, 2)}"
+    least, most = plain(strokes * low, 2), plain(strokes * high, 2)
+    amount = least if known else subject.say(RANGE, least, most)
     return Judged(
         subject="grease",
         value=plain(strokes * low) if known else None,
         unit="g",
         verdict=None,
         source=subject.rows["stroke"].source,
-        because=f"{plain(strokes)} strokes are {amount} g.",
-        notes=() if "per-stroke" in given.read else (WEIGH,),
+        because=subject.say(STROKES, plain(strokes), amount),
+        notes=() if "per-stroke" in given.read else (subject.say(WEIGH),),
         low=None if known else plain(strokes * low),
         high=None if known else plain(strokes * high),
     )
@@ -78,15 +84,15 @@ def judge_fill(given: Given, subject: Subject) -> Judged:
     grams = fill(outside.in_("mm"), width.in_("mm"), rule.column("g-per-mm2")[0])
     low, high = _stroke(given, subject)
     few, many = plain(grams / high, 1), plain(grams / low, 1)
-    about = f"{few}" if few == many else f"{few} to {many}"
+    about = f"{few}" if few == many else subject.say(RANGE, few, many)
     return Judged(
         subject="bearing-fill",
         value=plain(grams),
         unit="g",
         verdict=None,
         source=rule.source,
-        because=f"A bearing of {outside} by {width} takes {plain(grams, 2)} g, about {about} strokes.",
-        notes=() if "per-stroke" in given.read else (WEIGH,),
+        because=subject.say(TAKES, outside, width, plain(grams, 2), about),
+        notes=() if "per-stroke" in given.read else (subject.say(WEIGH),),
         more={"strokes": about},
     )
 

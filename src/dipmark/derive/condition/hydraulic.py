@@ -25,7 +25,17 @@ from dipmark.derive.judging import (
 )
 from dipmark.facts.problems import Problem, Where
 from dipmark.facts.quantity import plain
-from dipmark.rules.limits import Limit, Rows, Subject
+from dipmark.facts.said import says
+from dipmark.rules.limits import Rows, Subject
+
+COUNTED: Final = says("Over {} µm(c): {} in 1 ml: {}.")
+TOO_FEW: Final = says("≥: fewer than {} were counted; take a larger volume.")
+OVER: Final = says("over {} µm")
+AS4059: Final = says("By AS4059 in 100 ml: {}. Classes are not converted into other codes.")
+NAS1638: Final = says("By NAS 1638 in 100 ml: {}; the worst counts.")
+WATER: Final = says("{} of water.")
+SATURATED: Final = says("{} of water, saturated at {}.")
+RISEN: Final = says("{} where {} mg/g was new.")
 
 SIZES: Final = ("4", "6", "14")
 """µm(c) of the three codes of ISO 4406, each counting this size and larger."""
@@ -90,18 +100,19 @@ def judge_cleanliness(given: Given, subject: Subject) -> Judged | tuple[Problem,
     codes = [code_of(one, table) for one in counts]
     few = [volume is not None and one * volume.in_("ml") < FEW for one in counts]
     value = "/".join(f"{'≥' if marked else ''}{one}" for one, marked in zip(codes, few, strict=True))
-    because = f"Over {', '.join(SIZES)} µm(c): {', '.join(f'{plain(one)}' for one in counts)} in 1 ml: {value}."
-    notes = (f"≥: fewer than {FEW} were counted; take a larger volume.",) if any(few) else ()
+    because = subject.say(COUNTED, ", ".join(SIZES), ", ".join(f"{plain(one)}" for one in counts), value)
+    notes = (subject.say(TOO_FEW, FEW),) if any(few) else ()
     found = Judged(
         subject="cleanliness", value=value, unit=None, verdict=None, because=because, source=table.source, notes=notes
     )
-    return found if target is None else _held(found, codes, target, subject.limits["target"])
+    return found if target is None else _held(found, codes, target, subject)
 
 
-def _held(found: Judged, codes: Sequence[str], target: re.Match[str], limit: Limit) -> Judged:
+def _held(found: Judged, codes: Sequence[str], target: re.Match[str], subject: Subject) -> Judged:
     """Codes held against a target, size by size; what is over every code of the table is over every target."""
+    limit = subject.limits["target"]
     over = [
-        f"over {size} µm"
+        subject.say(OVER, size)
         for size, one, most in zip(SIZES, codes, target.groups(), strict=True)
         if not one.isdecimal() or int(one) > int(most)
     ]
@@ -130,7 +141,7 @@ def judge_as4059(given: Given, subject: Subject) -> Judged | tuple[Problem, ...]
     table = subject.rows["as-4059"]
     classes = {size: _class_of(one, table, size) for size, one in named.items()}
     value = "/".join(f"{one}{size}" for size, one in classes.items())
-    because = f"By AS4059 in 100 ml: {value}. Classes are not converted into other codes."
+    because = subject.say(AS4059, value)
     return Judged(subject="as4059", value=value, unit=None, verdict=None, because=because, source=table.source)
 
 
@@ -149,9 +160,7 @@ def judge_nas1638(given: Given, subject: Subject) -> Judged | tuple[Problem, ...
         return named
     classes = {size: _class_of(one, table, size) for size, one in named.items()}
     worst = max(classes.values(), key=_rank)
-    because = (
-        f"By NAS 1638 in 100 ml: {', '.join(f'{size} µm {one}' for size, one in classes.items())}; the worst counts."
-    )
+    because = subject.say(NAS1638, ", ".join(f"{size} µm {one}" for size, one in classes.items()))
     return Judged(subject="nas1638", value=worst, unit=None, verdict=None, because=because, source=table.source)
 
 
@@ -192,11 +201,11 @@ def judge_water(given: Given, subject: Subject) -> Judged:
     """
     water, full = given.one("water"), given.maybe("saturation")
     held = [subject.limits["drain"], subject.limits["filter"]]
-    because = f"{water} of water."
+    because = subject.say(WATER, water)
     if full is not None:
         half = subject.limits["half"]
         held.append(worked_out(half, full.in_("ppm") * half.exact / 100, "ppm"))
-        because = f"{water} of water, saturated at {full}."
+        because = subject.say(SATURATED, water, full)
     passed = [one for one in held if past(water, one.exact, one.unit, one.edge)]
     return judged("hydraulic-water", subject, water.in_("ppm"), "ppm", because, held=held, passed=passed)
 
@@ -212,7 +221,7 @@ def judge_acid(given: Given, subject: Subject) -> Judged:
     """
     new, now, limit = given.one("new").in_("mg/g"), given.one("now"), subject.limits["acid"]
     passed = [limit] if past(now, new + limit.exact, limit.unit, limit.edge) else []
-    because = f"{now} where {plain(new)} mg/g was new."
+    because = subject.say(RISEN, now, plain(new))
     return judged("hydraulic-acid", subject, now.in_("mg/g") - new, "mg/g", because, held=[limit], passed=passed)
 
 

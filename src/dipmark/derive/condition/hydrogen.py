@@ -8,7 +8,12 @@ from typing import Final
 from dipmark.derive.judging import MISSING, Given, Input, Judged, Measurement
 from dipmark.facts.problems import Problem, Where
 from dipmark.facts.quantity import plain
+from dipmark.facts.said import says
 from dipmark.rules.limits import Subject
+
+NEEDS: Final = says(
+    "{} cells, {} A that make gas: {} m3/h of air, openings of {} cm2 in and out, or a fan; a room of at least {} m3."
+)
 
 CHARGERS: Final = ("iu", "iui", "w")
 
@@ -58,10 +63,7 @@ def judge_hydrogen(given: Given, subject: Subject) -> Judged | tuple[Problem, ..
         unit="m3/h",
         verdict=None,
         source=subject.rows["chargers"].source,
-        because=(
-            f"{plain(cells)} cells, {plain(current)} A that make gas: {plain(needed, 1)} m3/h of air, openings of "
-            f"{opening} cm2 in and out, or a fan; a room of at least {room} m3."
-        ),
+        because=subject.say(NEEDS, plain(cells), plain(current), plain(needed, 1), opening, room),
         more={"opening": opening, "room": room, "gassing": plain(current)},
     )
 

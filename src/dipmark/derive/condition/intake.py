@@ -6,7 +6,11 @@ from typing import Final
 
 from dipmark.derive.judging import Given, Input, Judged, Measurement, judged, past, worked_out
 from dipmark.facts.quantity import plain
+from dipmark.facts.said import says
 from dipmark.rules.limits import Subject
+
+BY_BOOK: Final = says("{} against {} {} of its own book.")
+BY_ENGINE: Final = says("{} against {} {} of a {} engine.")
 
 ENGINES: Final = ("turbo", "diesel", "petrol")
 
@@ -26,8 +30,8 @@ def judge_intake(given: Given, subject: Subject) -> Judged:
     bound = book.in_(limit.unit) if book else limit.exact
     held = [worked_out(limit, bound, limit.unit)]
     passed = held if past(read, bound, limit.unit, limit.edge) else []
-    whose = "its own book" if book else f"a {given.words['engine']} engine"
-    because = f"{read} against {plain(bound, 2)} {limit.unit} of {whose}."
+    engine = subject.named(given.words["engine"])
+    because = subject.say(BY_BOOK if book else BY_ENGINE, read, plain(bound, 2), limit.unit, engine)
     return judged("air-filter", subject, read.in_(limit.unit), limit.unit, because, held=held, passed=passed)
 
 

@@ -11,7 +11,13 @@ import msgspec
 from dipmark.derive.judging import MISSING, Given, Input, Judged, Measurement, judged, past, strictest
 from dipmark.facts.problems import Problem, Where
 from dipmark.facts.quantity import Quantity, plain
+from dipmark.facts.said import says
 from dipmark.rules.limits import Limit, Subject
+
+LEAKS: Final = says("{}: {}, class {}.")
+CLASS: Final = says("class {}")
+RECKONED: Final = says("Reckoned with {} ml to the drop.")
+TO_EMPTY: Final = says("Hours to empty: for ordering only, a leak grows.")
 
 FUELS: Final = ("petrol", "diesel", "lpg")
 OILS: Final = ("engine-oil", "hydraulic-oil", "transmission-oil", "axle-oil", "grease")
@@ -25,9 +31,9 @@ PARTS: Final = (ELSEWHERE, "brakes", "steering", "pressure-hose")
 SEEN: Final = ("dry", "wet", "drops", "falling")
 """What is seen, by class: none, I wet, II drops that hang, III drops that fall."""
 
-CLASSES: Final = ("none", "I", "II", "III")
+CLASSES: Final = (says("none"), "I", "II", "III")
 
-ASK: Final = "Find where it comes from: brakes, steering and pressure hoses are out whatever the class."
+ASK: Final = says("Find where it comes from: brakes, steering and pressure hoses are out whatever the class.")
 
 
 def flow(drops: Fraction, per_ml: Fraction) -> Fraction:
@@ -65,13 +71,14 @@ def judge_leak(given: Given, subject: Subject) -> Judged | tuple[Problem, ...]:
     held = _held(given, subject)
     worth = Quantity(Fraction(level), "count", Fraction(1))
     passed = [limit for limit in held if past(worth, limit.exact, "count", limit.edge)]
-    because = f"{given.words['fluid']}: {SEEN[level]}, class {CLASSES[level]}."
+    fluid, named = subject.named(given.words["fluid"]), subject.say(CLASSES[level])
+    because = subject.say(LEAKS, fluid, subject.say(SEEN[level]), named)
     unknown = level and held[0].id == "falling" and "part" not in given.words
-    notes = [ASK] if unknown else []
+    notes = [subject.say(ASK)] if unknown else []
     found = judged("leak", subject, None, None, because, held=held, passed=passed, notes=notes)
     bound = (strictest(passed) or held[0]).value
-    shown = f"class {bound}" if bound else SEEN[0]
-    found = msgspec.structs.replace(found, limit=shown, more={"class": CLASSES[level]})
+    shown = subject.say(CLASS, bound) if bound else subject.say(SEEN[0])
+    found = msgspec.structs.replace(found, limit=shown, more={"class": named})
     return _poured(found, drops, given, subject) if drops else found
 
 
@@ -95,10 +102,10 @@ def _poured(found: Judged, drops: Fraction, given: Given, subject: Subject) -> J
         "l-per-day": plain(rate * 24 / 1000),
         "l-per-year": plain(rate * 24 * 365 / 1000),
     }
-    notes = [f"Reckoned with {plain(1 / per_ml, 4)} ml to the drop."]
+    notes = [subject.say(RECKONED, plain(1 / per_ml, 4))]
     if left:
         more["hours-to-empty"] = plain(left.in_("ml") / rate, 2)
-        notes.append("Hours to empty: for ordering only, a leak grows.")
+        notes.append(subject.say(TO_EMPTY))
     return msgspec.structs.replace(
         found,
         value=plain(rate),

@@ -9,7 +9,18 @@ import msgspec
 
 from dipmark.derive.judging import Given, Input, Judged, Measurement, judged, past, worked_out
 from dipmark.facts.quantity import plain
+from dipmark.facts.said import says
 from dipmark.rules.limits import Subject
+
+SANK: Final = says("{} in {}.")
+AT: Final = says("{} at the {}")
+ROD: Final = says("{} of the rod")
+COUNTS: Final = says("That counts as {} mm in {} minutes.")
+TOO_LONG: Final = says("Longer than {} minutes: measure again over that time.")
+HOT: Final = says("Hot oil leaks more: let it cool to the test's temperature, and measure again.")
+TOO_SHORT: Final = says("Too short a test to pass on: drift slows, and a short test is never scaled up.")
+LIGHT: Final = says("With less than the rated load a mast that holds is not proved to hold.")
+COLD: Final = says("Cold oil leaks less: warm it, and test again.")
 
 FORK: Final = "fork"
 INNER: Final = "inner-mast"
@@ -28,7 +39,8 @@ def judge_lift(given: Given, subject: Subject) -> Judged:
     *Source*: service manuals (seen); what a short or an unloaded test says is a project rule.
     """
     ratio = subject.rows["ratio"].column("fork")[0] if given.words["where"] == INNER else Fraction(1)
-    return _judge("lift-drift", "lift", given, subject, ratio, f" at the {given.words['where']}")
+    drop = subject.say(AT, given.one("drop"), subject.named(given.words["where"]))
+    return _judge("lift-drift", "lift", given, subject, ratio, drop)
 
 
 def judge_tilt(given: Given, subject: Subject) -> Judged:
@@ -42,10 +54,10 @@ def judge_tilt(given: Given, subject: Subject) -> Judged:
 
     *Source*: service manuals (seen).
     """
-    return _judge("tilt-drift", "tilt", given, subject, Fraction(1), " of the rod")
+    return _judge("tilt-drift", "tilt", given, subject, Fraction(1), subject.say(ROD, given.one("drop")))
 
 
-def _judge(name: str, limit_id: str, given: Given, subject: Subject, ratio: Fraction, where: str) -> Judged:
+def _judge(name: str, limit_id: str, given: Given, subject: Subject, ratio: Fraction, sunk: str) -> Judged:
     drop, minutes, book = given.one("drop"), given.one("time").in_("min"), given.maybe("book")
     limit = subject.limits[limit_id]
     test = subject.rows["test"]
@@ -55,14 +67,14 @@ def _judge(name: str, limit_id: str, given: Given, subject: Subject, ratio: Frac
     held = [worked_out(limit, bound, "mm")]
     passed = held if past(drop, bound / ratio / scale, limit.unit, limit.edge) else []
     value = drop.in_("mm") * ratio * scale
-    because = f"{drop}{where} in {given.one('time')}."
+    because = subject.say(SANK, sunk, given.one("time"))
     if ratio * scale != 1:
-        because += f" That counts as {plain(value, 2)} mm in {plain(whole)} minutes."
+        because = f"{because} {subject.say(COUNTS, plain(value, 2), plain(whole))}"
     lacking, notes = _short_of(given, subject), []
     if minutes > whole and passed:
-        notes.append(f"Longer than {plain(whole)} minutes: measure again over that time.")
+        notes.append(subject.say(TOO_LONG, plain(whole)))
     if given.one("oil").in_("C") > subject.rows["oil"].column("to")[0] and passed:
-        notes.append("Hot oil leaks more: let it cool to the test's temperature, and measure again.")
+        notes.append(subject.say(HOT))
     found = judged(name, subject, value, "mm", because, held=held, passed=passed, notes=(*notes, *lacking))
     return found if passed or not lacking else msgspec.structs.replace(found, verdict=None)
 
@@ -72,11 +84,11 @@ def _short_of(given: Given, subject: Subject) -> list[str]:
     test, oil = subject.rows["test"], subject.rows["oil"]
     notes = []
     if given.one("time").in_("min") < test.column("shortest")[0]:
-        notes.append("Too short a test to pass on: drift slows, and a short test is never scaled up.")
+        notes.append(subject.say(TOO_SHORT))
     if given.one("load").in_("%") < test.column("load")[0]:
-        notes.append("With less than the rated load a mast that holds is not proved to hold.")
+        notes.append(subject.say(LIGHT))
     if given.one("oil").in_("C") < oil.column("from")[0]:
-        notes.append("Cold oil leaks less: warm it, and test again.")
+        notes.append(subject.say(COLD))
     return notes
 
 

@@ -9,7 +9,16 @@ from typing import Final
 from dipmark.derive.judging import NONSENSE, Given, Input, Judged, Measurement, judged, past
 from dipmark.facts.problems import Problem, Where, code
 from dipmark.facts.quantity import plain
+from dipmark.facts.said import says
 from dipmark.rules.limits import Subject
+
+SINCE_FITTED: Final = says("{} since the wheel was fitted; the next check is due by {} h.")
+SINCE_CHECKED: Final = says("{} since the nuts were checked; the next check is due by {} h.")
+STAGES: Final = says("{} are {} {}, each once round all nuts, crosswise.")
+CHECK_AGAIN: Final = says("Check again within {} h, and so after each refit.")
+OWN_BOOK: Final = says("This truck's own book only.")
+BOLT: Final = says("{} on a thread of {}, {}: {} N.m.")
+SCATTER: Final = says("Thread and hand scatter it this far; a value of the book goes before it.")
 
 BOOK_ONLY: Final = code(
     "torque-book-only", "A torque was to be computed for a part whose torque is its book value only."
@@ -55,8 +64,7 @@ def judge_recheck(given: Given, subject: Subject) -> Judged:
     since, fitted = given.one("since"), given.words["last"] == FITTED
     limit = subject.limits["refitted" if fitted else "checked"]
     passed = [limit] if past(since, limit.exact, limit.unit, limit.edge) else []
-    what = "wheel was fitted" if fitted else "nuts were checked"
-    because = f"{since} since the {what}; the next check is due by {limit.value} h."
+    because = subject.say(SINCE_FITTED if fitted else SINCE_CHECKED, since, limit.value)
     return judged("nut-recheck", subject, since.in_("h"), "h", because, held=[limit], passed=passed)
 
 
@@ -80,10 +88,10 @@ def judge_stages(given: Given, subject: Subject) -> Judged | tuple[Problem, ...]
         value=value,
         unit=unit,
         verdict=None,
-        because=f"{', '.join(str(stage) for stage in stages)} are {value} {unit}, each once round all nuts, crosswise.",
+        because=subject.say(STAGES, ", ".join(str(stage) for stage in stages), value, unit),
         notes=(
-            f"Check again within {subject.limits['refitted'].value} h, and so after each refit.",
-            "This truck's own book only.",
+            subject.say(CHECK_AGAIN, subject.limits["refitted"].value),
+            subject.say(OWN_BOOK),
         ),
     )
 
@@ -110,8 +118,8 @@ def judge_bolt(given: Given, subject: Subject) -> Judged | tuple[Problem, ...]:
         unit="N.m",
         verdict=None,
         source=factors.source,
-        because=f"{force} on a thread of {diameter}, {given.words['thread']}: {plain(found, 1)} N.m.",
-        notes=("Thread and hand scatter it this far; a value of the book goes before it.",),
+        because=subject.say(BOLT, force, diameter, subject.named(given.words["thread"]), plain(found, 1)),
+        notes=(subject.say(SCATTER),),
         low=plain(found * (1 - scatter), 1),
         high=plain(found * (1 + scatter), 1),
     )

@@ -15,8 +15,24 @@ from dipmark.facts.base import RANK, Value
 from dipmark.facts.measure import Sampled
 from dipmark.facts.problems import Problem, Where
 from dipmark.facts.quantity import Quantity, plain, quantity_of
+from dipmark.facts.said import says
 from dipmark.facts.units import UNITS, convert
 from dipmark.rules.limits import Limit, Subject
+
+ONE_SAMPLE: Final = says("One sample decides nothing: the next one shows where it goes.")
+NO_LIMIT: Final = says("No limit is kept for it: those of a sheet are for engine oil.")
+WRITE_NEW: Final = says("Write the value of the new oil, as {}: the limit is a change from it.")
+PLANNING: Final = says("Hours left are for planning only; the limit decides.")
+RESULT: Final = says("{}: {}.")
+RESULT_AND_NEW: Final = says("{}: {}, new {}.")
+NOTHING_PAST: Final = says("Nothing past its limit; {} of {} results have one.")
+UNLIMITED: Final = says("no limit")
+TWO_CHANGES: Final = says("It counts over two oil changes or more, from mark to mark; shorter than that it is a hint.")
+TAKEN: Final = says("{} l in {} h is {} l/h.")
+OF_FUEL: Final = says("That is {} % of the fuel.")
+HINT: Final = says("A drop on paper is a hint: a laboratory's sheet says what it is.")
+READ_LATER: Final = says("Read soot and coolant after six hours, fuel after a day.")
+SPOT: Final = says("The spot is {}.")
 
 ENGINE_OIL: Final = "engine oil"
 """The fluid that the limits of a sheet are for."""
@@ -145,15 +161,15 @@ def _result(name: str, now: _Sheet, earlier: Sequence[_Sheet], limits: Sequence[
         if past(value, bound, value.unit, one.edge)
     ]
     course = _course(name, now, earlier, new, [bound for _, bound in held])
-    notes = [] if earlier else ["One sample decides nothing: the next one shows where it goes."]
+    notes = [] if earlier else [subject.say(ONE_SAMPLE)]
     if not limits:
-        notes.append("No limit is kept for it: those of a sheet are for engine oil.")
+        notes.append(subject.say(NO_LIMIT))
     elif not held and limits[0].unit == "%":
-        notes.append(f"Write the value of the new oil, as {name}{NEW}: the limit is a change from it.")
+        notes.append(subject.say(WRITE_NEW, f"{name}{NEW}"))
     if "hours-left" in course:
-        notes.append("Hours left are for planning only; the limit decides.")
-    title = next((text for id, text, _, _ in RESULTS if id == name), name)
-    because = f"{title}: {value}, new {new}." if new else f"{title}: {value}."
+        notes.append(subject.say(PLANNING))
+    title = next((subject.say(text) for id, text, _, _ in RESULTS if id == name), name)
+    because = subject.say(RESULT_AND_NEW, title, value, new) if new else subject.say(RESULT, title, value)
     more: dict[str, Decimal | str] = {key: plain(one, 3) for key, one in course.items()}
     if not held:
         shown = Judged(subject=name, value=plain(value.value), unit=value.unit, verdict=None, because=because)
@@ -253,9 +269,9 @@ def judge_oil_sheet(given: Given, subject: Subject) -> Judged | tuple[Problem, .
     worst = max(each, key=_badness)
     held = [one.because for one in each if _badness(one) > 0]
     limited = sum(one.verdict is not None for one in each)
-    because = " ".join(held) or f"Nothing past its limit; {limited} of {len(each)} results have one."
+    because = " ".join(held) or subject.say(NOTHING_PAST, limited, len(each))
     notes = tuple(dict.fromkeys(note for one in each for note in one.notes))
-    more = {one.subject: one.verdict or "no limit" for one in each}
+    more = {one.subject: one.verdict or subject.say(UNLIMITED) for one in each}
     return msgspec.structs.replace(worst, subject="oil-sheet", because=because, notes=notes, more=dict(more))
 
 
@@ -281,8 +297,8 @@ def judge_use(given: Given, subject: Subject) -> Judged | tuple[Problem, ...]:
         hint = "Measure again. Oil that rises by itself holds fuel or coolant: have it looked at before it runs."
         found = f"{plain(-taken, 3)} l more drained than filled"
         return (Problem(NONSENSE, found, "at most what was filled", hint, Where(column="drained")),)
-    notes = ["It counts over two oil changes or more, from mark to mark; shorter than that it is a hint."]
-    because = f"{plain(taken, 3)} l in {plain(hours, 1)} h is {plain(taken / hours, 4)} l/h."
+    notes = [subject.say(TWO_CHANGES)]
+    because = subject.say(TAKEN, plain(taken, 3), plain(hours, 1), plain(taken / hours, 4))
     if fuel is None:
         shown = Judged(subject="oil-use", value=plain(taken / hours), unit="l/h", verdict=None, because=because)
         return msgspec.structs.replace(shown, notes=tuple(notes))
@@ -295,7 +311,7 @@ def judge_use(given: Given, subject: Subject) -> Judged | tuple[Problem, ...]:
         subject,
         taken / hours,
         "l/h",
-        f"{because} That is {plain(share, 3)} % of the fuel.",
+        f"{because} {subject.say(OF_FUEL, plain(share, 3))}",
         held=[worked_out(limit, most, "l/h")],
         passed=[worked_out(limit, most, "l/h")] if over else [],
         notes=notes,
@@ -316,10 +332,10 @@ def judge_blotter(given: Given, subject: Subject) -> Judged:
     """
     spot, after = given.words["spot"], given.maybe("after")
     limits = [subject.limits[one] for one in SPOTS if one != GOOD]
-    notes = ["A drop on paper is a hint: a laboratory's sheet says what it is."]
+    notes = [subject.say(HINT)]
     if after is None or after.in_("h") < (FUEL_SPREAD if spot == GOOD else SPREAD):
-        notes.append("Read soot and coolant after six hours, fuel after a day.")
-    because = f"The spot is {spot.replace('-', ' ')}."
+        notes.append(subject.say(READ_LATER))
+    because = subject.say(SPOT, subject.named(spot))
     if after is not None and after.in_("h") < SPREAD:
         return Judged(subject="blotter", value=spot, unit=None, verdict=None, because=because, notes=tuple(notes))
     passed = [one for one in limits if one.id == spot]

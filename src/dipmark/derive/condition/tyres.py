@@ -18,8 +18,18 @@ from dipmark.derive.judging import (
 )
 from dipmark.facts.problems import Problem, Where
 from dipmark.facts.quantity import Quantity, plain
+from dipmark.facts.said import says
 from dipmark.facts.units import convert
 from dipmark.rules.limits import Subject
+
+SHARE: Final = says("{} is {} % of the asked {}.")
+WOULD_READ: Final = says("At {} it would read {} {}.")
+COLD: Final = says("At {} the asked {} reads {}: the cold explains the loss and passes nothing.")
+LOSS: Final = says("{}, then {} after {} days: {} kPa a week, as read.")
+LOSS_CORRECTED: Final = says("{}, then {} after {} days: {} kPa a week, at one temperature.")
+LESS: Final = says("{} is {} mm less than {} when new.")
+ABOVE_LINE: Final = says("{} of rubber left above the line.")
+DAMAGED: Final = says("The {} measures {}.")
 
 KELVIN: Final = Fraction("273.15")
 """0 C above absolute zero."""
@@ -27,7 +37,7 @@ KELVIN: Final = Fraction("273.15")
 WEEK: Final = 7
 """Days."""
 
-UNCORRECTED: Final = "Not brought to one temperature: the temperature now is not known."
+UNCORRECTED: Final = says("Not brought to one temperature: the temperature now is not known.")
 
 
 def pressure_at(pressure: Fraction, at: Fraction, to: Fraction, air: Fraction) -> Fraction:
@@ -72,17 +82,17 @@ def judge_pressure(given: Given, subject: Subject) -> Judged | tuple[Problem, ..
     soft = [(one, limit) for one in read for limit in limits if past(one.value, bounds[limit.id], "kPa", limit.edge)]
     worst = min([one for one, _ in soft] or read, key=lambda one: one.value.in_("kPa"))
     value = convert(pressure_at(worst.value.in_("kPa"), to, at, air), "kPa", asked.unit)
-    where = f" ({worst.place})" if worst.place else ""
+    read_at = f"{worst.value} ({worst.place})" if worst.place else worst.value
     percent = plain(worst.value.in_("kPa") / asked.in_("kPa") * 100, 1)
-    because, notes, more = f"{worst.value}{where} is {percent} % of the asked {asked}.", [], {}
+    because, notes, more = subject.say(SHARE, read_at, percent, asked), [], {}
     if then and today:
         more["expected"] = plain(convert(pressure_at(asked.in_("kPa"), at, to, air), "kPa", asked.unit))
-        because += f" At {then} it would read {plain(value, 1)} {asked.unit}."
+        because = f"{because} {subject.say(WOULD_READ, then, plain(value, 1), asked.unit)}"
         if soft and value >= asked.value:
             told = f"{plain(Fraction(more['expected']), 1)} {asked.unit}"
-            notes.append(f"At {today} the asked {asked} reads {told}: the cold explains the loss and passes nothing.")
+            notes.append(subject.say(COLD, today, asked, told))
     elif then:
-        notes.append(UNCORRECTED)
+        notes.append(subject.say(UNCORRECTED))
     return judged(
         "tyre-pressure",
         subject,
@@ -116,9 +126,9 @@ def judge_loss(given: Given, subject: Subject) -> Judged | tuple[Problem, ...]:
     lost = before.in_("kPa") - pressure_at(now.in_("kPa"), to, at, air)
     week, read = lost * WEEK / days, Quantity(lost, "kPa", now.to("kPa").resolution)
     passed = [limit] if past(read, limit.exact * days / WEEK, limit.unit, limit.edge) else []
-    how = "at one temperature" if then and today else "as read"
-    because = f"{before}, then {now} after {plain(days)} days: {plain(week, 2)} kPa a week, {how}."
-    notes = [UNCORRECTED] if then and not today else []
+    how = LOSS_CORRECTED if then and today else LOSS
+    because = subject.say(how, before, now, plain(days), plain(week, 2))
+    notes = [subject.say(UNCORRECTED)] if then and not today else []
     return judged("tyre-loss", subject, week, "kPa", because, held=[limit], passed=passed, notes=notes)
 
 
@@ -150,7 +160,7 @@ def judge_cushion(given: Given, subject: Subject) -> Judged | tuple[Problem, ...
     out = [one for one in worn if past(worn[one], limit.exact, limit.unit, limit.edge)]
     worst = max(out or worn, key=lambda one: worn[one].in_("in"))
     held, off = [worked_out(limit, convert(limit.exact, limit.unit, "mm"), "mm")], worn[worst].in_("mm")
-    because = f"{worst.value} is {plain(off, 2)} mm less than {new} when new."
+    because = subject.say(LESS, worst.value, plain(off, 2), new)
     return judged("cushion-tyre", subject, off, "mm", because, held=held, passed=held if out else [])
 
 
@@ -173,11 +183,11 @@ def judge_line(given: Given, subject: Subject) -> Judged:
     held, read = [subject.limits["below-line"], subject.limits["line"]], given.all("left")
     passed = [one for one in held if any(past(left.value, one.exact, one.unit, one.edge) for left in read)]
     worst = min(read, key=lambda one: one.value.in_("mm"))
-    because = f"{worst.value} of rubber left above the line."
+    because = subject.say(ABOVE_LINE, worst.value)
     return judged("tyre-line", subject, worst.value.in_("mm"), "mm", because, held=held, passed=passed)
 
 
-DAMAGE: Final = ("cut", "tear", "hole")
+DAMAGE: Final = (says("cut"), says("tear"), says("hole"))
 """What a foam-filled tyre can have: limits and inputs of one name."""
 
 
@@ -198,7 +208,7 @@ def judge_foam(given: Given, subject: Subject) -> Judged | tuple[Problem, ...]:
         return (Problem(MISSING, "no damage measured", ", ".join(DAMAGE), hint, Where(column=DAMAGE[0])),)
     held = sorted(found, key=lambda limit: found[limit].in_(limit.unit) / limit.exact, reverse=True)
     passed = [limit for limit in held if past(found[limit], limit.exact, limit.unit, limit.edge)]
-    because = f"The {held[0].id} measures {found[held[0]]}."
+    because = subject.say(DAMAGED, subject.say(held[0].id), found[held[0]])
     return judged("tyre-foam", subject, found[held[0]].in_("mm"), "mm", because, held=held, passed=passed)
 
 

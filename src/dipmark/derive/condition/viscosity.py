@@ -15,7 +15,22 @@ from dipmark.derive.judging import NONSENSE, Given, Input, Judged, Measurement, 
 from dipmark.derive.logarithms import exp, ln, log10, ten_to
 from dipmark.facts.problems import Problem, Where, code
 from dipmark.facts.quantity import Quantity, plain
+from dipmark.facts.said import says
 from dipmark.rules.limits import Rows, Subject
+
+INDEX: Final = says("{} at 40 °C and {} at 100 °C make a viscosity index of {}.")
+ESTIMATE: Final = says(
+    "Outside the two temperatures it is an estimate: wax thickens in the cold, light parts boil off in heat."
+)
+ON_LINE: Final = says("At {} the line through both points gives {} cSt.")
+FITS: Final = says("{} at 100 °C fits grade {}.")
+FITS_NONE: Final = says("{} at 100 °C fits no grade.")
+AND: Final = says("and")
+OVERLAP: Final = says("Grades overlap here: the can says which it is, not the viscosity.")
+MAY_HOLD: Final = says("A used oil in its grade may still hold fuel and soot: the one thins, the other thickens.")
+HIDDEN: Final = says("Soot and old age thicken the oil and hide fuel: a laboratory measures it itself.")
+THICKER: Final = says("{} is thicker than the new oil's {}: fuel cannot be told from it.")
+DILUTED: Final = says("{}, new {}: between {} and {} % of fuel.")
 
 GRADE: Final = code("oil-grade", "The grade of an oil is none of those in the table.")
 POINTS: Final = code("viscosity-points", "The two viscosities given do not make a line over temperature.")
@@ -98,7 +113,7 @@ def judge_index(given: Given, subject: Subject) -> Judged | tuple[Problem, ...]:
         unit=None,
         verdict=None,
         source=table.source,
-        because=f"{at40} at 40 °C and {at100} at 100 °C make a viscosity index of {index}.",
+        because=subject.say(INDEX, at40, at100, index),
         more={"L": plain(low), "H": plain(high)},
     )
 
@@ -164,15 +179,14 @@ def judge_viscosity(given: Given, subject: Subject) -> Judged | tuple[Problem, .
         return (Problem(NONSENSE, f"at {at}", expected, "Stay nearer to the two points.", Where(column="at")),)
     value = viscosity_at(line)
     inside = ends[0][0] <= at.in_("C") <= ends[1][0]
-    outside = "Outside the two temperatures it is an estimate: wax thickens in the cold, light parts boil off in heat."
     return Judged(
         subject="viscosity",
         value=plain(value),
         unit="cSt",
         verdict=None,
         source=table.source,
-        because=f"At {at} the line through both points gives {plain(value, 2)} cSt.",
-        notes=() if inside else (outside,),
+        because=subject.say(ON_LINE, at, plain(value, 2)),
+        notes=() if inside else (subject.say(ESTIMATE),),
         more={"A": plain(thick + slope * cold), "B": plain(slope)},
     )
 
@@ -223,8 +237,8 @@ def judge_grade(given: Given, subject: Subject) -> Judged | tuple[Problem, ...]:
         for grade, least, under in zip(*map(table.column, ("grade", "from cSt", "under cSt")), strict=True)
         if not past(at100, least, "cSt", "below") and not past(at100, under, "cSt", "at-or-above")
     ]
-    because = f"{at100} at 100 °C fits {'grade ' + ' and '.join(fits) if fits else 'no grade'}."
-    notes = ["Grades overlap here: the can says which it is, not the viscosity."] if len(fits) > 1 else []
+    because = subject.say(FITS if fits else FITS_NONE, at100, f" {subject.say(AND)} ".join(fits))
+    notes = [subject.say(OVERLAP)] if len(fits) > 1 else []
     more = {"grades": ", ".join(fits)}
     if own is None:
         return Judged(
@@ -247,7 +261,7 @@ def judge_grade(given: Given, subject: Subject) -> Judged | tuple[Problem, ...]:
     if ends[1] is not None:
         held.append(msgspec.structs.replace(worked_out(limit, ends[1], "cSt"), edge="at-or-above"))
     passed = [one for one in held if past(at100, one.exact, "cSt", one.edge)]
-    notes.append("A used oil in its grade may still hold fuel and soot: the one thins, the other thickens.")
+    notes.append(subject.say(MAY_HOLD))
     return judged(
         "oil-grade", subject, at100.in_("cSt"), "cSt", because, held=held, passed=passed, notes=notes, more=more
     )
@@ -298,10 +312,10 @@ def judge_dilution(given: Given, subject: Subject) -> Judged | tuple[Problem, ..
         hint = "All three at one temperature; look whether two are swapped."
         expected = f"less than the oil: new {new}, used {used}"
         return (Problem(POINTS, f"fuel {fuel}", expected, hint, Where(column="fuel")),)
-    hidden = "Soot and old age thicken the oil and hide fuel: a laboratory measures it itself."
+    hidden = subject.say(HIDDEN)
     limit = subject.limits["fuel"]
     if used.in_("cSt") > new.in_("cSt"):
-        because = f"{used} is thicker than the new oil's {new}: fuel cannot be told from it."
+        because = subject.say(THICKER, used, new)
         return Judged(
             subject="dilution",
             value=None,
@@ -313,7 +327,7 @@ def judge_dilution(given: Given, subject: Subject) -> Judged | tuple[Problem, ..
         )
     shares = fuel_share(*(one.in_("cSt") for one in (new, used, fuel)))
     low, high = min(shares.values()), max(shares.values())
-    because = f"{used}, new {new}: between {plain(low, 1)} and {plain(high, 1)} % of fuel."
+    because = subject.say(DILUTED, used, new, plain(low, 1), plain(high, 1))
     passed = [limit] if past(Quantity(high, "%", HUNDREDTH), limit.exact, "%", limit.edge) else []
     more = {name: plain(share) for name, share in shares.items()}
     verdict = judged("dilution", subject, None, "%", because, held=[limit], passed=passed, notes=[hidden], more=more)

@@ -16,6 +16,9 @@ from dipmark.rules.model import Kind, Rules, Service
 FEWEST: Final = 10
 """With fewer faults between services nothing is said of an interval."""
 
+FEWEST_LONGER: Final = 30
+"""And with fewer than these never that it could be longer: rare faults may be the dear ones. Common practice."""
+
 KNOWN: Final = 3
 """So many services and repairs with their labour or cost must be written down."""
 
@@ -65,7 +68,7 @@ class Interval(msgspec.Struct, frozen=True, kw_only=True):
             where it does not rise.
         low: lower limit of that; None: none.
         high: upper limit; None: there is none.
-        leans: to which side of `done` the best interval lies; None where there is too little.
+        leans: to which side of `done` the best interval lies; None where there is too little to say.
         chance: of figures as far from the interval's being right where it is right; None where there is too little.
         more: about so many hours more of such trucks, and an interval twice too long would show; None where it would
             now, or where no fault was seen.
@@ -166,6 +169,9 @@ def _judged(asked: Asked) -> Interval:
         least, most = rise.limits()
         best, low, high = (_at(price.ratio, one) for one in (rise.value, most, least))
         more = asked.hours * ((rise.se / right) ** 2 - 1) if rise.se > right else None
+        if leans == "longer" and asked.faults < FEWEST_LONGER:
+            leans, chance = None, 1.0
+            more = asked.hours * (FEWEST_LONGER / asked.faults - 1)
     elif asked.faults:
         more = max(0.0, FEWEST - asked.faults) * asked.hours / asked.faults or None
     return Interval(

@@ -11,7 +11,7 @@ import msgspec
 
 from dipmark.derive.lessons.watched import Job, Watched
 from dipmark.derive.reliability.enough import hours_for_law, hours_for_shape
-from dipmark.derive.reliability.evidence import shape_above_one
+from dipmark.derive.reliability.evidence import wear_of
 from dipmark.derive.reliability.life import Law, Lives, lives, weibull
 from dipmark.derive.reliability.life_limits import Limits, weibull_limits
 from dipmark.derive.reliability.renewal import age
@@ -42,7 +42,7 @@ class Part(msgspec.Struct, frozen=True, kw_only=True):
         hours: of all lives.
         law: the Weibull law through them; None with fewer than two failures.
         limits: of that.
-        survival: the share that lives on, without a law; None without a failure.
+        survival: the share that lives on, without a law.
         planned: mean labour of work that renewed it ahead, in min; None where none is written down.
         failure: mean labour of work that renewed it at a failure, in min; None where none is written down.
         tenth: hours by which one in ten has failed; None without a law.
@@ -61,7 +61,7 @@ class Part(msgspec.Struct, frozen=True, kw_only=True):
     hours: float
     law: Law | None
     limits: Limits | None
-    survival: Survival | None
+    survival: Survival
     planned: float | None
     failure: float | None
     tenth: float | None
@@ -78,7 +78,7 @@ class _Life(msgspec.Struct, frozen=True):
 
 
 def part_lives(trucks: Sequence[Watched]) -> tuple[Part, ...]:
-    """Every part that was renewed more than once on the trucks of a kind, by its name.
+    """Every part that failed and was renewed more than once on the trucks of a kind, by its name.
 
     Args:
         trucks: all of the yard.
@@ -99,7 +99,7 @@ def _of_kind(kind: str, trucks: Sequence[Watched]) -> Iterator[Part]:
         renewed = [(truck, [job for job in truck.jobs if _renews(job, name)]) for truck in same]
         told = [life for truck, jobs in renewed for life in _lives(truck, jobs) if life.hours > 0]
         jobs = [job for _, jobs in renewed for job in jobs]
-        if told and len(jobs) > 1:
+        if any(life.failed for life in told) and len(jobs) > 1:
             yield _part(kind, names[name], told, jobs)
 
 
@@ -131,12 +131,12 @@ def _part(kind: str, name: str, told: Sequence[_Life], jobs: Sequence[Job]) -> P
         hours=sum(one.hours for one in told),
         law=law,
         limits=limits,
-        survival=kaplan_meier(data) if failed else None,
+        survival=kaplan_meier(data),
         planned=planned,
         failure=at_failure,
         tenth=law.scale * (-log(1 - TENTH)) ** (1 / law.shape) if law is not None else None,
         ahead=tuple((times, age(law, 1, times).hours) for times in DEARER) if law is not None else (),
-        chance=shape_above_one(data) if failed >= FEWEST else None,
+        chance=wear_of(data) if failed >= FEWEST else None,
         more=_more(data, law, limits),
         facts=tuple(job.one.id for job in jobs),
     )

@@ -14,7 +14,7 @@ from dipmark.derive.faults import cards_now
 from dipmark.derive.lessons.watched import Watched
 from dipmark.derive.past import Counting
 from dipmark.derive.yard import YardNow
-from dipmark.facts.base import FactId
+from dipmark.facts.base import FactId, FaultRef
 from dipmark.facts.document import Document
 from dipmark.facts.fault import OutOfService, Released
 from dipmark.facts.incident import Incident
@@ -117,17 +117,11 @@ def upkeep(
     shifts: dict[tuple[datetime, datetime], list[Span]] = {}
     found = []
     for one in trucks:
-        begin = max(one.truck.counting[0].effective, _first(one), as_of - YEAR)
+        begin = max(one.since, as_of - YEAR)
         if begin < as_of:
             wanted = shifts.setdefault((begin, as_of), _required(yard, begin, as_of, zone))
             found.append(_upkeep(one, begin, as_of, wanted, priced))
     return tuple(found)
-
-
-def _first(one: Watched) -> datetime:
-    """When its walk-rounds, faults and work begin to be in the record."""
-    times = [job.one.effective for job in one.jobs] + [struck.fault.since for struck in one.struck]
-    return min(times, default=one.truck.counting[-1].effective)
 
 
 def _upkeep(one: Watched, begin: datetime, as_of: datetime, wanted: Sequence[Span], priced: Priced | None) -> Upkeep:
@@ -169,7 +163,7 @@ def stopped(one: Watched, as_of: datetime) -> Iterator[tuple[datetime, datetime,
         if begin is not None and begin < end:
             yield begin, end, fault.fact
     acts = [fact for fact in one.truck.counting if isinstance(fact.body, OutOfService | Incident | Released)]
-    hanging: dict[str, datetime] = {}
+    hanging: dict[FaultRef, datetime] = {}
     for index, fact in enumerate(acts):
         now = {card.ref: card.since for card in cards_now(Counting(tuple(acts[: index + 1])))}
         for ref in [ref for ref in hanging if ref not in now]:
@@ -222,8 +216,7 @@ def _at(day: date, clock: time, zone: tzinfo) -> datetime:
 
 def _years(one: Watched, as_of: datetime) -> Iterator[YearSpent]:
     """Year for year back to the first work or fault in the record; but for the last only whole ones."""
-    first, end = _first(one), as_of
-    counting = one.truck.counting
+    end, counting = as_of, one.truck.counting
     told = {fact.body.document for fact in counting if isinstance(fact.body, Worked)}
     spent = [
         (fact.effective, body)
@@ -231,7 +224,7 @@ def _years(one: Watched, as_of: datetime) -> Iterator[YearSpent]:
         if isinstance(body := fact.body, Worked)
         or (isinstance(body, Document) and body.what == "job-sheet" and fact.id not in told)
     ]
-    while end == as_of or end - YEAR >= first:
+    while end == as_of or end - YEAR >= one.since:
         yield _year(one, end - YEAR, end, [body for at, body in spent if end - YEAR < at <= end])
         end -= YEAR
 
@@ -253,7 +246,7 @@ def _year(one: Watched, begin: datetime, end: datetime, bodies: Sequence[Worked 
 
 def _life(one: Watched, years: Sequence[YearSpent], priced: Priced) -> Life | None:
     """By the whole years in the record, the oldest first; the next is taken to cost as much as the last."""
-    whole = [year for year in reversed(years) if year.start >= _first(one)]
+    whole = [year for year in reversed(years) if year.start >= one.since]
     known = [cost for year in whole if (cost := year.costs.get(priced.currency)) is not None]
     if not one.from_new or not known or len(known) < len(whole):
         return None

@@ -34,7 +34,7 @@ LEAST_SECONDS: Final = 2
 """A check takes so many seconds at least: a sheet made faster was not walked. Common practice, no source."""
 
 THIRD: Final = 3
-"""And one in less than a third of what is usual on that truck. Common practice, no source."""
+"""And one in less than a third of what the others take on that truck. Common practice, no source."""
 
 IDLE: Final = timedelta(hours=12)
 """A meter that stands still for less than so long is no wonder."""
@@ -148,7 +148,18 @@ def signs(
         own = [sheet for sheet in sheets if sheet.truck == truck.name]
         seen += _on_truck(own, wrong_letters)
         seen += _found(truck, own, missing)
-    seen += _same_seconds(sheets)
+    return judged([*seen, *_same_seconds(sheets)])
+
+
+def judged(seen: Sequence[Seen]) -> tuple[Shown, ...]:
+    """What sheets show of each person, held against the others; what may be said comes first.
+
+    Args:
+        seen: every sheet, asked for every sign.
+
+    *Source*: over all persons and signs Holm's bound, a twelfth of `YEARLY` each month: however they hang together,
+    fewer than `YEARLY` false signs a year are to be expected.
+    """
     shown = [one for sign in SIGNS for one in _shown(sign, [one for one in seen if one.sign == sign])]
     said = said_aloud([one.chance for one in shown], YEARLY / LOOKS)
     told = [msgspec.structs.replace(one, said=yes) for one, yes in zip(shown, said, strict=True)]
@@ -165,7 +176,7 @@ def _sheets(truck: Watched, begin: datetime, end: datetime) -> Iterator[Sheet]:
 
 def _on_truck(sheets: Sequence[Sheet], wrong_letters: Collection[FactId]) -> Iterator[Seen]:
     """What a sheet shows by itself, and beside the one before it on the same truck."""
-    usual = median([sheet.walk.seconds for sheet in sheets if sheet.walk.seconds is not None] or [0])
+    usual = _usual(sheets)
     before: Sheet | None = None
     last: dict[str, object] = {}
     for sheet in sheets:
@@ -176,7 +187,7 @@ def _on_truck(sheets: Sequence[Sheet], wrong_letters: Collection[FactId]) -> Ite
 
         if walk.seconds is not None:
             least = LEAST_SECONDS * len(walk.answers)
-            yield seen("quick", walk.seconds < least or walk.seconds * THIRD < usual, "")
+            yield seen("quick", walk.seconds < least or walk.seconds * THIRD < usual[who.by], "")
         yield seen("nothing-found", not any(answer.mark == "fault" for answer in walk.answers))
         yield seen("meter-unread", walk.meter is None)
         if walk.letter is not None:
@@ -188,6 +199,13 @@ def _on_truck(sheets: Sequence[Sheet], wrong_letters: Collection[FactId]) -> Ite
         if values.keys() & last.keys():
             yield seen("values-copied", all(last.get(check, value) == value for check, value in values.items()))
         before, last = sheet, last | values
+
+
+def _usual(sheets: Sequence[Sheet]) -> dict[PersonKey, float]:
+    """For each person the middle of the seconds that the others take on a truck: nobody is his own yardstick."""
+    told = [(sheet.one.by, sheet.walk.seconds) for sheet in sheets if sheet.walk.seconds is not None]
+    people = {by for by, _ in told}
+    return {one: median([seconds for by, seconds in told if by != one] or [0]) for one in people}
 
 
 def _found(truck: Watched, sheets: Sequence[Sheet], missing: Sequence[Missed]) -> Iterator[Seen]:

@@ -104,7 +104,8 @@ class Watched(msgspec.Struct, frozen=True):
     Args:
         truck: as derived.
         odometer: its hours.
-        start: hours at which its walk-rounds, faults and work begin to be in the record.
+        since: when its walk-rounds, faults and work begin to be in the record.
+        start: hours at which they do.
         now: hours of its last good reading; over `start`.
         struck: its faults since then, in order; one that was seen again while it was open counts once.
         jobs: work done since then, in order.
@@ -112,6 +113,7 @@ class Watched(msgspec.Struct, frozen=True):
 
     truck: TruckNow
     odometer: Odometer
+    since: datetime
     start: float
     now: float
     struck: tuple[Struck, ...]
@@ -170,7 +172,9 @@ def watched(truck: TruckNow) -> Watched | None:
         return None
     start, now = odometer.of(seen[0]), float(truck.meters[0].good[-1].hours)
     jobs = tuple(Job(one, one.body, odometer.of(one)) for one in seen if isinstance(one.body, Worked))
-    return Watched(truck, odometer, start, now, tuple(_struck(truck, odometer)), jobs) if now > start else None
+    if now <= start:
+        return None
+    return Watched(truck, odometer, seen[0].effective, start, now, tuple(_struck(truck, odometer)), jobs)
 
 
 def _struck(truck: TruckNow, odometer: Odometer) -> Iterator[Struck]:

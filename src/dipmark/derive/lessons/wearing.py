@@ -23,6 +23,9 @@ TIMES: Final = 1.5
 WEAR: Final = 2.0
 """The shape of wear that is to be seen: a rate that rises in a straight line from nought."""
 
+EARLIEST: Final = 1e-6
+"""A fault at the very first hours of a watch counts right after it began, in h."""
+
 PARTS: Final = 6
 """So many parts of the truck are told of a kind, those with the most faults."""
 
@@ -132,10 +135,9 @@ def wears(trucks: Sequence[Watched], alpha: float) -> tuple[Wears, ...]:
 
 def _wears(one: Watched, alpha: float) -> Wears:
     faults = one.in_use
-    units = histories([History(tuple(struck.hours - one.start for struck in faults), one.hours)])
+    units = histories([History(tuple(max(struck.hours - one.start, EARLIEST) for struck in faults), one.hours)])
     tests = trends(units)
     low, high = rate_limits(len(faults), one.hours)
-    early = any(struck.hours <= 0 for struck in faults)
     return Wears(
         truck=one.name,
         kind=one.kind,
@@ -145,7 +147,7 @@ def _wears(one: Watched, alpha: float) -> Wears:
         low=1000 * low,
         high=1000 * high,
         tests=tests,
-        law=power_law(histories([_history(one, faults, from_new=True)])) if one.from_new and not early else None,
+        law=power_law(histories([_history(one, faults, from_new=True)])) if one.from_new else None,
         chance=_wear(tests),
         more=hours_more(len(faults), one.hours, alpha),
         facts=tuple(struck.fault.fact for struck in faults),
@@ -155,7 +157,7 @@ def _wears(one: Watched, alpha: float) -> Wears:
 def _wear(tests: Trends | None) -> float | None:
     if tests is None:
         return None
-    faster = max(tests.laplace.p, tests.lewis_robinson.p) / 2
+    faster = max(test.p for test in (tests.laplace, tests.lewis_robinson) if test is not None) / 2
     return faster if tests.laplace.statistic > 0 else 1 - faster
 
 
@@ -172,9 +174,9 @@ def hours_more(faults: int, hours: float, alpha: float) -> float | None:
 
 
 def _history(one: Watched, faults: Sequence[Struck], *, from_new: bool = False) -> History:
-    """Faults of a truck by its hours; seen at the very first reading they count right after it."""
+    """Faults of a truck by its hours."""
     start = 0.0 if from_new else one.start
-    return History(tuple(min(max(struck.hours, start + 1e-6), one.now) for struck in faults), one.now, start)
+    return History(tuple(min(max(struck.hours, start + EARLIEST), one.now) for struck in faults), one.now, start)
 
 
 def bad_ones(trucks: Sequence[Watched]) -> tuple[Bad, ...]:
@@ -233,7 +235,7 @@ def _of_kind(kind: str, trucks: Sequence[Watched]) -> Iterator[Fails]:
 
 def _labour(one: Watched) -> History:
     told = [(job.hours, job.work.minutes) for job in one.jobs if job.work.mends and job.work.minutes]
-    at = tuple(min(max(hours, one.start + 1e-6), one.now) for hours, _ in told)
+    at = tuple(min(max(hours, one.start + EARLIEST), one.now) for hours, _ in told)
     return History(at, one.now, one.start, tuple(minutes / 60 for _, minutes in told))
 
 

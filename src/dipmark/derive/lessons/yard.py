@@ -27,6 +27,10 @@ PAGE: Final = 0.05
 """One page in twenty may say something without ground; what signs of careless sheets may say is counted by itself."""
 
 
+Finding = Wears | Bad | Interval | Part | Returns
+"""What may be said aloud, or may not."""
+
+
 class TopUp(msgspec.Struct, frozen=True, kw_only=True):
     """What a truck uses of a fluid.
 
@@ -106,7 +110,7 @@ def lessons(
     """
     held = {truck.name: watched(truck) for truck in trucks}
     known = [one for one in held.values() if one is not None]
-    others = [*bad_ones(known), *intervals(known, rules), *part_lives(known), *returns(known)]
+    others: list[Finding] = [*bad_ones(known), *intervals(known, rules), *part_lives(known), *returns(known)]
     count = sum(one.chance is not None for one in others) + len(known)
     told = _told([*wears(known, PAGE / max(count, 1)), *others])
     missing = missed(known, rules)
@@ -125,9 +129,6 @@ def lessons(
         topups=tuple(chain.from_iterable(map(_topups, known))),
         signs=signs(known, missing, wrong_letters, as_of, zone),
     )
-
-
-Finding = Wears | Bad | Interval | Part | Returns
 
 
 def _told(findings: Sequence[Finding]) -> list[Finding]:

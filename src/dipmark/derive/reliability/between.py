@@ -6,13 +6,16 @@ from typing import Final
 
 import msgspec
 import numpy as np
-from scipy import integrate, optimize, special, stats
+from scipy import optimize, special, stats
 
 from dipmark.derive.reliability.histories import Histories
 from dipmark.derive.reliability.power_law import LEVEL, log_sum, power_law
 
 FURTHEST: Final = 60.0
 """Standard deviations about the middle within which a limit is looked for."""
+
+NODES: Final = 100
+"""Places of the gamma law over which its product is summed."""
 
 
 class Between(msgspec.Struct, frozen=True):
@@ -21,7 +24,7 @@ class Between(msgspec.Struct, frozen=True):
     Args:
         hours: mean hours between faults.
         low: lower limit; None where no limit that holds is known: units watched to different hours.
-        high: upper limit.
+        high: upper limit; None likewise, and with a single fault.
     """
 
     hours: float
@@ -53,7 +56,7 @@ def between(units: Histories, level: float = LEVEL) -> Between | None:
         low, high = factors_failure(law.faults, level)
     else:
         return Between(hours, None, None)
-    return Between(hours, low * hours, high * hours)
+    return Between(hours, low * hours, high * hours if np.isfinite(high) else None)
 
 
 def factors_time(faults: int, level: float) -> tuple[float, float]:
@@ -63,6 +66,7 @@ def factors_time(faults: int, level: float) -> tuple[float, float]:
         faults: how many.
         level: two-sided.
 
+    *Edge*: a single fault sets no upper limit; it is infinite.
     *Source*: Crow 1982; factors printed by NASA TM-103511.
 
     Example:
@@ -74,10 +78,12 @@ def factors_time(faults: int, level: float) -> tuple[float, float]:
     def at_most(z: float, count: int) -> float:
         k = np.arange(1, count + 1)
         terms = (2 * k - 1) * np.log(z) - special.gammaln(k + 1) - special.gammaln(k)
-        return float(np.exp(special.logsumexp(terms) - np.log(special.ive(1, 2 * z)) - 2 * z)) if count else 0.0
+        return float(np.exp(special.logsumexp(terms) - np.log(special.ive(1, 2 * z)) - 2 * z))
 
     ends = (1e-9, faults + FURTHEST * np.sqrt(faults))
     up = optimize.brentq(lambda z: at_most(z, faults) - tail, *ends)
+    if faults == 1:
+        return (faults / up) ** 2, float("inf")
     down = optimize.brentq(lambda z: 1 - at_most(z, faults - 1) - tail, *ends)
     return (faults / up) ** 2, (faults / down) ** 2
 
@@ -93,9 +99,11 @@ def factors_failure(faults: int, level: float) -> tuple[float, float]:
         level: two-sided.
     """
 
+    nodes, weights = special.roots_legendre(NODES)
+    gamma = special.gammaincinv(faults, (nodes + 1) / 2)
+
     def below(product: float) -> float:
-        law, other = stats.gamma(faults), stats.chi2(2 * (faults - 1))
-        return float(integrate.quad(lambda p: other.cdf(product / law.ppf(p)), 0, 1, limit=200)[0])
+        return float((weights * special.chdtr(2 * (faults - 1), product / gamma)).sum()) / 2
 
     found = []
     for chance in ((1 + level) / 2, (1 - level) / 2):

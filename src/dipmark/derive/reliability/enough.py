@@ -38,7 +38,7 @@ def faults_needed(beta: float, level: float = LEVEL) -> int | None:
 
     if short(1e6) <= 0:
         return None
-    return int(np.ceil(optimize.brentq(short, 1e-2, 1e6)))
+    return 1 if short(1) > 0 else int(np.ceil(optimize.brentq(short, 1, 1e6)))
 
 
 def hours_for_trend(units: Histories, law: PowerLaw, level: float = LEVEL) -> float | None:

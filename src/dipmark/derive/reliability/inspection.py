@@ -41,7 +41,7 @@ def looks(life: Lasting, hours: float) -> float:
     count = 64
     while count < MOST and float(life.alive(count * hours)) > SUMMED:
         count *= 2
-    return float(life.alive(hours * np.arange(count)).sum())
+    return float(life.alive(hours * np.arange(count, dtype=float)).sum())
 
 
 def unnoticed_share(life: Lasting, hours: float) -> float:

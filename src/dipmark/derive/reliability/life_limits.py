@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Final, Literal
 
 import msgspec
@@ -19,7 +19,10 @@ MOST: Final = 100
 
 WIDER: Final = 0.3
 """Limits of the scale are so much wider, over the number of failures: the sets are drawn from a law that is itself
-only fitted. Measured by `bench/life_cover.py`; not where watches ended with a failure, where the sets are exact."""
+only fitted. Measured by `bench/prove_lessons.py`; not where watches ended with a failure, where the sets are exact."""
+
+
+How = Literal["calibrated", "likelihood ratio"]
 
 
 class Limits(msgspec.Struct, frozen=True):
@@ -37,7 +40,7 @@ class Limits(msgspec.Struct, frozen=True):
     shape_high: float
     scale_low: float
     scale_high: float
-    how: Literal["calibrated", "likelihood ratio"]
+    how: How
 
 
 def weibull_limits(law: Law, data: Lives, level: float = LEVEL, drawn: Pivots | None = None) -> Limits:
@@ -79,7 +82,7 @@ def weibull_limits(law: Law, data: Lives, level: float = LEVEL, drawn: Pivots | 
     ends = [_crossing(shape, best[0], step, root) for step, root in zip((-1, 1), reversed(roots[0]), strict=True)]
     ends += [_crossing(scale, best[1], step, root)
              for step, root in zip((-spread, spread), reversed(roots[1]), strict=True)]  # fmt: skip
-    return Limits(*(float(one) for one in np.exp(ends)), "calibrated")
+    return _limits(ends, "calibrated")
 
 
 def ratio_limits(law: Law, data: Lives, level: float = LEVEL) -> Limits:
@@ -105,7 +108,12 @@ def ratio_limits(law: Law, data: Lives, level: float = LEVEL) -> Limits:
 
     ends = [_crossing(shape, best[0], step, root) for step in (-1, 1)]
     ends += [_crossing(scale, best[1], step, root) for step in (-spread, spread)]
-    return Limits(*(float(one) for one in np.exp(ends)), "likelihood ratio")
+    return _limits(ends, "likelihood ratio")
+
+
+def _limits(logs: Sequence[float], how: How) -> Limits:
+    shape_low, shape_high, scale_low, scale_high = (float(np.exp(one)) for one in logs)
+    return Limits(shape_low, shape_high, scale_low, scale_high, how)
 
 
 def _least(badness: Callable[[float], float], near: float, spread: float) -> float:

@@ -151,7 +151,7 @@ def by_hours(law: Law, data: Lives, draws: int, rng: np.random.Generator) -> Set
 
 
 def _watched(hours: Floats, failed: NDArray[np.bool_], chance: Floats) -> Floats:
-    """How long failed parts would have been watched: Kaplan and Meier's law of the ends of watch, beyond their hours."""
+    """How long failed parts would have been watched: Kaplan and Meier's law of the ends of watch beyond them."""
     ends, left = np.unique(hours[~failed], return_counts=True)
     at_risk = len(hours) - np.searchsorted(np.sort(hours), ends, "left")
     longer = np.concatenate([[1.0], np.cumprod(1 - left / at_risk)])

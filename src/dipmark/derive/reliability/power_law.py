@@ -61,7 +61,7 @@ def power_law(units: Histories, level: float = LEVEL) -> PowerLaw | None:
         None where there are too few faults to tell: one within the watch of a unit at least.
 
     Raises:
-        ValueError: a watch began later than at hour 0, or a fault lies at it.
+        ValueError: a watch began later than at hour 0.
 
     *Source*: Crow 1975, AMSAA TR-138, 3.2 to 3.6: with unequal ends β and λ are solved together; given the number of
     faults ``2 β Σ ln(T/t)`` has χ² with twice as many degrees of freedom.
@@ -89,7 +89,7 @@ def log_sum(units: Histories) -> tuple[float, int]:
         ValueError: see `power_law`.
     """
     if not units.from_new:
-        raise ValueError("a power law counts from hour 0, and no fault lies there")
+        raise ValueError("a power law counts from hour 0")
     inner = units.inner
     return float(-np.log(units.ratio[inner]).sum()), int(inner.sum())
 
@@ -171,7 +171,8 @@ def grouped(faults: Sequence[int], edges: Sequence[float], level: float = LEVEL)
         share = np.exp(beta * upper) - np.exp(beta * lower)
         return float(special.xlogy(counts, share).sum())
 
-    best = optimize.minimize_scalar(lambda at: -likelihood(at), bounds=(-5, 5), method="bounded", options={"xatol": 1e-12})
+    near = {"bounds": (-5, 5), "method": "bounded", "options": {"xatol": 1e-12}}
+    best = optimize.minimize_scalar(lambda at: -likelihood(at), **near)
     allowed = -float(best.fun) - float(stats.chi2.ppf(level, 1)) / 2
     low, high = (float(np.exp(optimize.brentq(lambda at: likelihood(at) - allowed, *side)))
                  for side in ((best.x - 5, best.x), (best.x, best.x + 5)))  # fmt: skip

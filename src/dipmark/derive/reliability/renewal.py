@@ -101,9 +101,7 @@ def age(life: Lasting, planned: float, failure: float, flat: float = FLAT) -> In
     return _interval(cost, np.log(reach), to_failure, flat)
 
 
-def _interval(
-    cost: Callable[[Floats | float], Floats], places: Floats, to_failure: float, flat: float
-) -> Interval:
+def _interval(cost: Callable[[Floats | float], Floats], places: Floats, to_failure: float, flat: float) -> Interval:
     """The least of a cost over ln hours, looked for about the cheapest of many places; and the range hardly dearer."""
     seen = cost(places)
     at = int(np.argmin(seen))
@@ -239,5 +237,5 @@ def age_band(law: Law, drawn: Pivots, planned: float, failure: float, level: flo
         hours = np.where(shapes > 1.001, scales * np.interp(shapes, grid, parts), np.inf)
     hours = np.where(np.isnan(hours), np.inf, hours)
     low, high = np.quantile(hours, [(1 - level) / 2, (1 + level) / 2], method="nearest")
-    pays = float(np.isfinite(hours).mean())
-    return Band(*(float(one) if np.isfinite(one) else None for one in (low, high)), pays)
+    first, last = (float(one) if np.isfinite(one) else None for one in (low, high))
+    return Band(first, last, float(np.isfinite(hours).mean()))

@@ -50,7 +50,7 @@ def kaplan_meier(data: Lives, level: float = 0.95) -> Survival:
         low, high = alive ** np.exp(-wide), alive ** np.exp(wide)
     ended = alive <= 0
     low, high = np.where(ended, 0.0, low), np.where(ended, np.nan, high)
-    return Survival(hours, alive, risk, died, low, high)
+    return Survival(hours, np.asarray(alive, float), risk, died, low, high)
 
 
 class Apart(msgspec.Struct, frozen=True):

@@ -12,7 +12,6 @@ from scipy import stats
 from dipmark.derive.reliability.histories import Floats, Histories
 from dipmark.derive.reliability.power_law import log_sum
 
-
 ALIKE: Final = 1e-9
 """Gaps that scatter less are all alike."""
 
@@ -56,7 +55,7 @@ def trends(units: Histories) -> Trends | None:
         units: watched from hour 0, one or several.
 
     Raises:
-        ValueError: a watch began later than at hour 0, or a fault lies at it.
+        ValueError: a watch began later than at hour 0.
 
     *Edge*: the fault at which a watch was ended says nothing about its own place and is left out. One that happened at
     the very hours at which a watch ended anyway counts; only Anderson and Darling's test, to which it would be

@@ -16,11 +16,24 @@ from dipmark.derive.trend.doubt import against
 from dipmark.derive.trend.fit import FEWEST
 from dipmark.derive.trend.left import project
 from dipmark.facts.base import FactId
+from dipmark.facts.said import Word, says
 
-ORDERING_ONLY: Final = "For ordering only; the limit decides."
+ORDERING_ONLY: Final = says("For ordering only; the limit decides.")
 """Stands beside hours and dates left on chain, fork and brake. Project rule."""
 
 RULE: Final = "trend.line"
+
+NO_WEAR: Final = says("{} readings show no wear towards the limit of {} {}. Go on measuring.")
+WEARS: Final = says("{} {} in 100 h, from {} readings: to the limit of {} {} about {} h, not before {}, by {}.")
+WEARS_LONG: Final = says(
+    "{} {} in 100 h, from {} readings: to the limit of {} {} about {} h, not before {}, and it may be long."
+)
+BROKEN: Final = says("But the last reading is {} {} nearer the limit than the line: measure again.")
+TOO_FEW: Final = says("{} readings that count, {} at different hours are needed. Measure again.")
+NOT_BOTH: Final = says(
+    "{0} {4} at {1} h and {2} {4} at {3} h cannot both be true: wear does not go back, and the instrument explains "
+    "{5} {4} at most. Measure again, or note the renewal."
+)
 
 
 class Point(msgspec.Struct, frozen=True):
@@ -139,7 +152,7 @@ class Trend(msgspec.Struct, frozen=True):
 
 
 def trend_of(
-    points: Sequence[Point], limit: Limit, instrument: Instrument, now: Decimal | None = None
+    points: Sequence[Point], limit: Limit, instrument: Instrument, now: Decimal | None = None, word: Word = str
 ) -> Trend | NotEnough:
     """How fast a part wears and how many hours it has left; only what was read since it was last renewed counts.
 
@@ -151,6 +164,7 @@ def trend_of(
         limit: where it is worn out.
         instrument: with what it is measured.
         now: hours on the meter; None: those of the last reading.
+        word: says a sentence in the reader's language.
 
     *Edge*: three readings are enough; a line at or past the limit has 0 h left.
 
@@ -164,7 +178,7 @@ def trend_of(
     first = max((index for index, one in enumerate(points) if one.renewed), default=0)
     counted = points[first:]
     if len(counted) < FEWEST:
-        return _too_few(counted, ())
+        return _too_few(counted, (), word)
     at = counted[-1].hours if now is None else now
     found = project(
         np.array([[float(one.hours) for one in counted]]),
@@ -177,48 +191,44 @@ def trend_of(
     )
     used = [one for one, use in zip(counted, found.used[0].tolist(), strict=True) if use]
     allowed, slope, level, low, middle, high = (float(part[0]) for part in found[1:])
-    doubtful = _doubtful(counted, limit, allowed)
+    doubtful = _doubtful(counted, limit, allowed, word)
     if len(used) < FEWEST or len({one.hours for one in used}) < 2:
-        return _too_few(used, doubtful)
-    broken = _broken(used[-1], level + slope * float(used[-1].hours - at), limit, allowed)
+        return _too_few(used, doubtful, word)
+    broken = _broken(used[-1], level + slope * float(used[-1].hours - at), limit, allowed, word)
     left = Band(low, middle, high if isfinite(high) else None)
-    because = Because(_said(len(used), limit, slope, left) + broken, RULE, None, tuple(one.fact for one in used))
+    because = Because(_said(len(used), limit, slope, left, word) + broken, RULE, None, tuple(one.fact for one in used))
     return Trend(slope * 100, level, left, because, doubtful) if isfinite(middle) else NotEnough(because, doubtful)
 
 
-def _said(readings: int, limit: Limit, slope: float, left: Band) -> str:
-    aim = f"the limit of {limit.value} {limit.unit}"
+def _said(readings: int, limit: Limit, slope: float, left: Band, word: Word) -> str:
     if not isfinite(left.middle):
-        return f"{readings} readings show no wear towards {aim}. Go on measuring."
-    by = "and it may be long" if left.high is None else f"by {left.high:,.0f}"
-    wear = f"{abs(slope) * 100:.2g} {limit.unit} in 100 h, from {readings} readings"
-    return f"{wear}: to {aim} about {left.middle:,.0f} h, not before {left.low:,.0f}, {by}."
+        return word(NO_WEAR).format(readings, limit.value, limit.unit)
+    wear, hours = f"{abs(slope) * 100:.2g}", [f"{one:,.0f}" for one in (left.middle, left.low, left.high or 0)]
+    said = word(WEARS_LONG if left.high is None else WEARS)
+    return said.format(wear, limit.unit, readings, limit.value, limit.unit, *hours)
 
 
-def _broken(last: Point, line: float, limit: Limit, allowed: float) -> str:
+def _broken(last: Point, line: float, limit: Limit, allowed: float, word: Word) -> str:
     """What to say where the last reading is nearer the limit than the line by more than one reading may be off."""
     beyond = (float(last.value) - line) * (1 if limit.grows else -1)
     if beyond <= allowed / sqrt(2):
         return ""
-    return f" But the last reading is {beyond:.2g} {limit.unit} nearer the limit than the line: measure again."
+    return f" {word(BROKEN).format(f'{beyond:.2g}', limit.unit)}"
 
 
-def _too_few(used: Sequence[Point], doubtful: tuple[Doubtful, ...]) -> NotEnough:
-    text = f"{len(used)} readings that count, {FEWEST} at different hours are needed. Measure again."
+def _too_few(used: Sequence[Point], doubtful: tuple[Doubtful, ...], word: Word) -> NotEnough:
+    text = word(TOO_FEW).format(len(used), FEWEST)
     return NotEnough(Because(text, RULE, None, tuple(one.fact for one in used)), doubtful)
 
 
-def _doubtful(points: Sequence[Point], limit: Limit, allowed: float) -> tuple[Doubtful, ...]:
+def _doubtful(points: Sequence[Point], limit: Limit, allowed: float, word: Word) -> tuple[Doubtful, ...]:
     """The doubtful readings, each with what it contradicts."""
     worn = [float(one.value) if limit.grows else -float(one.value) for one in points]
     found = []
     for index, other in against(worn, allowed).items():
         one, nearest = points[index], points[other]
-        text = (
-            f"{one.value} {limit.unit} at {one.hours:,f} h and {nearest.value} {limit.unit} at {nearest.hours:,f} h"
-            f" cannot both be true: wear does not go back, and the instrument explains {allowed:.2g} {limit.unit} at"
-            " most. Measure again, or note the renewal."
-        )
+        at, then = f"{one.hours:,f}", f"{nearest.hours:,f}"
+        text = word(NOT_BOTH).format(one.value, at, nearest.value, then, limit.unit, f"{allowed:.2g}")
         found.append(Doubtful(one.fact, Because(text, "trend.doubtful", None, (one.fact, nearest.fact))))
     return tuple(found)
 

@@ -18,6 +18,7 @@ from dipmark.derive.because import Because
 from dipmark.derive.trend.change import cusum_length
 from dipmark.derive.trend.fit import Floats
 from dipmark.facts.base import FactId
+from dipmark.facts.said import Word, says
 
 BETWEEN: Final = 200
 """One false alarm in so many top-ups."""
@@ -30,6 +31,12 @@ GROWS: Final = 2.0
 
 ALLOWANCE: Final = float(np.log(GROWS)) / (GROWS - 1)
 """Where a gap of so many times the usual speaks neither for the usual use nor for the doubled one."""
+
+USES: Final = says("It uses {} {} in 100 h: {} top-ups in {} h.")
+USES_MORE: Final = says(
+    "Since about {} h it uses more: {} {} in 100 h. Look for a leak, never with the hand. By chance this alarms once "
+    "in {} top-ups."
+)
 
 
 class TopUp(msgspec.Struct, frozen=True):
@@ -156,7 +163,9 @@ def chart(gaps: Floats, shape: float = SHAPE, usual: float | None = None) -> Cha
     return Chart(height, alarm)
 
 
-def use_of(topups: Sequence[TopUp], unit: str, shape: float = SHAPE, usual: float | None = None) -> Use | None:
+def use_of(
+    topups: Sequence[TopUp], unit: str, shape: float = SHAPE, usual: float | None = None, word: Word = str
+) -> Use | None:
     """What a truck uses in 100 h, and the alarm where that has doubled; None with fewer than two top-ups that count.
 
     Args:
@@ -164,6 +173,7 @@ def use_of(topups: Sequence[TopUp], unit: str, shape: float = SHAPE, usual: floa
         unit: of the amounts, for the sentence.
         shape: as in `chart`.
         usual: hours for a unit, where they are known.
+        word: says a sentence in the reader's language.
 
     *Edge*: several at the same hours are one.
 
@@ -180,22 +190,20 @@ def use_of(topups: Sequence[TopUp], unit: str, shape: float = SHAPE, usual: floa
         return None
     fills = [_Fill(float(at), float(sum(one.amount for one in group)), group) for at, group in together.items()]
     span, per_100h = _between(fills, 0, len(fills) - 1)
-    text = f"It uses {per_100h:.2f} {unit} in 100 h: {len(fills) - 1} top-ups in {span:,.0f} h."
+    text = word(USES).format(f"{per_100h:.2f}", unit, len(fills) - 1, f"{span:,.0f}")
     gaps = [(late.hours - early.hours) / late.amount for early, late in pairwise(fills)]
     seen = chart(np.array([gaps]), shape, usual)
-    alarms = tuple(_alarm(fills, seen.height[0, :last], int(last) + 1, unit) for last in np.flatnonzero(seen.alarm[0]))
+    last = (int(one) for one in np.flatnonzero(seen.alarm[0]))
+    alarms = tuple(_alarm(fills, seen.height[0, :one], one + 1, unit, word) for one in last)
     return Use(per_100h, Because(text, "trend.topups", None, _facts(fills)), alarms)
 
 
-def _alarm(fills: Sequence[_Fill], heights: Floats, last: int, unit: str) -> Alarm:
+def _alarm(fills: Sequence[_Fill], heights: Floats, last: int, unit: str, word: Word) -> Alarm:
     """The alarm at a fill; the use has grown since the sum before it was last at nought."""
     start = int(max(np.flatnonzero(heights == 0), default=-1)) + 1
     _, per_100h = _between(fills, start, last)
     since = fills[start].hours
-    text = (
-        f"Since about {since:,.0f} h it uses more: {per_100h:.2f} {unit} in 100 h. Look for a leak, never with the"
-        f" hand. By chance this alarms once in {BETWEEN} top-ups."
-    )
+    text = word(USES_MORE).format(f"{since:,.0f}", f"{per_100h:.2f}", unit, BETWEEN)
     facts = _facts(fills[start : last + 1])
     return Alarm(facts[-1], since, per_100h, Because(text, "trend.topups", None, facts))
 

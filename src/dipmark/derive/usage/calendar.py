@@ -1,9 +1,9 @@
-"""Working time: what each day of a yard weighs, by its shifts, its weekday, its closed days and the time of the year."""
+"""Working time: what each day of a yard weighs, by its shifts, weekday, closed days and the time of the year."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from datetime import date, datetime, timedelta, tzinfo
+from datetime import date, datetime, time, timedelta, tzinfo
 from math import tau
 from typing import Final, NamedTuple, TypeAlias
 
@@ -29,6 +29,9 @@ LEAST: Final = 0.02
 
 USUAL: Final = (8.0,) * 7
 """Planned hours of Monday to Sunday where nobody has told the shifts: what the days are worth the readings show."""
+
+DAY: Final = timedelta(days=1)
+MIDNIGHT: Final = time()
 
 _EPOCH: Final = date(1970, 1, 1).toordinal()
 
@@ -163,6 +166,18 @@ def number_of(day: date) -> int:
 def day_of(number: float) -> date:
     """The local day in which an instant of the yard's clock lies, given in days since 1970."""
     return date.fromordinal(int(number // 1) + _EPOCH)
+
+
+def moment_of(instant: datetime, zone: tzinfo) -> float:
+    """An instant by the yard's clock, in days since 1970.
+
+    Example:
+        >>> from datetime import UTC
+        >>> moment_of(datetime(1970, 1, 2, 12, tzinfo=UTC), UTC)
+        1.5
+    """
+    local = instant.astimezone(zone)
+    return number_of(local.date()) + (local.replace(tzinfo=None) - datetime.combine(local.date(), MIDNIGHT)) / DAY
 
 
 def season_at(numbers: Floats) -> tuple[Floats, Floats]:

@@ -1,53 +1,53 @@
-"""Has a truck changed its job: is there an instant before and after which its hours run at another rate?"""
+"""Has a truck changed its job: where in its readings would its hours most likely begin to run at another rate?"""
 
 from __future__ import annotations
+
+from typing import Final
 
 import numpy as np
 from scipy.special import gammaln
 
 from dipmark.derive.usage.calendar import Floats, Ints
 
-BROAD = 2.0
-"""So little is known of either rate beforehand: as much as two events show. Project rule."""
+BROAD: Final = 2.0
+"""So little is known beforehand of the rate before and of that after: as much as two events show. Project rule."""
 
 
-def changed_at(truck: Ints, end: Floats, events: Floats, hours: Floats, count: int, daily: float) -> Floats:
-    """The instant after which each truck has another job, in days since 1970; NaN: more likely it has not changed.
+def likeliest_change(truck: Ints, events: Floats, hours: Floats, count: int) -> Ints:
+    """The step after which each truck most likely has another job, if it has changed its job at all.
 
-    For every reading: how much likelier are the hours, if the rate was one before and another after it, each in broad
-    doubt, than if it was one throughout (Bayes factor of gamma processes, in closed form)? Their sum, by the chance of a
-    change in the days to the next reading, is the odds.
+    Where the hours are likeliest if the rate was one up to there and another from there on, each in broad doubt: gamma
+    processes of unknown rate, in closed form.
 
     Args:
         truck: of each step, in order.
-        end: moment of its second reading.
-        events: its working time as a shape.
+        events: of each step: its working time as a shape of the process.
         hours: that ran.
         count: how many trucks there are.
-        daily: chance of a change in a day.
+
+    Returns:
+        Indices of steps; -1 where a truck has fewer than two.
     """
     all_events, all_hours = np.bincount(truck, events, count), np.bincount(truck, hours, count)
-    scale = np.where(all_hours > 0, all_events / np.maximum(all_hours, 1e-9), 0.0)
-    used = hours * scale[truck]
-    before = [np.cumsum(one) for one in (events, used)]
-    starts = np.searchsorted(truck, np.arange(count))
-    base = [np.concatenate([[0.0], one])[starts][truck] for one in before]
-    first, ran = (one - two for one, two in zip(before, base, strict=True))
+    scale = all_events / np.maximum(all_hours, 1e-9)
+    start = np.searchsorted(truck, np.arange(count + 1))
     total = all_events[truck]
-    rest = np.maximum(total - first, 0.0)
-    gain = _likely(first, ran) + _likely(rest, np.maximum(total - ran, 0.0)) - _likely(total, total)
-    days = np.diff(end, append=end[-1:])
-    is_last = np.diff(truck, append=count) > 0
-    chance = np.where(is_last, 0.0, np.maximum(days, 0.0) * daily)
-    odds = np.exp(np.minimum(gain, 500.0)) * chance
-    sums = np.bincount(truck, odds, count)
-    best = np.full(count, np.nan)
-    likely = np.flatnonzero((odds > 0) & (sums[truck] > 1.0))
-    order = likely[np.lexsort((odds[likely], truck[likely]))]
-    best[truck[order]] = end[order]
-    return best
+    before, used = _running(events, start, truck), _running(hours * scale[truck], start, truck)
+    gain = _likely(before, used) + _likely(np.maximum(total - before, 0.0), np.maximum(total - used, 0.0))
+    gain[start[1:][start[1:] > start[:-1]] - 1] = -np.inf
+    order = np.lexsort((gain, truck))
+    several = start[1:] - start[:-1] > 1
+    return np.where(several, order[np.maximum(start[1:] - 1, 0)] if len(order) else -1, -1)
+
+
+def _running(values: Floats, start: Ints, truck: Ints) -> Floats:
+    """Running sums that begin anew with each truck."""
+    total = np.concatenate([[0.0], np.cumsum(values)])
+    running: Floats = total[1:] - total[start[truck]]
+    return running
 
 
 def _likely(events: Floats, ran: Floats) -> Floats:
     """The logarithm of how likely it is that a gamma process of unknown rate ran so far in so many events."""
-    return gammaln(BROAD + events) - (BROAD + events) * np.log(BROAD + ran) + (BROAD * np.log(BROAD) - gammaln(BROAD))
+    likely: Floats = gammaln(BROAD + events) - (BROAD + events) * np.log(BROAD + ran)
+    return likely

@@ -1,12 +1,15 @@
-"""Working time that has run: the sum of what the days weigh, read at an instant, and the instant at which it has run."""
+"""Working time that has run: the sum of what the days weigh until an instant, and the instant of a given sum."""
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
 import numpy as np
 
 from dipmark.derive.usage.calendar import Days, Floats, Ints, season_at
+
+TINY: Final = 1e-9
+"""Less working time than this is none."""
 
 
 class Clock(NamedTuple):
@@ -20,6 +23,13 @@ class Clock(NamedTuple):
 
     first: int
     sums: Floats
+
+    @property
+    def daily(self) -> Floats:
+        """What a day weighs on which an hour of working time runs, in the mean of all these hours, by calendar."""
+        weight = np.diff(self.sums[:, :, 0], axis=1)
+        mean: Floats = np.maximum((weight**2).sum(axis=1) / np.maximum(weight.sum(axis=1), TINY), TINY)
+        return mean
 
     def read(self, row: Ints, moment: Floats) -> Floats:
         """The three sums at instants, three columns.
@@ -36,7 +46,8 @@ class Clock(NamedTuple):
         flat = self.sums.reshape(-1, 3)
         index = row * days + whole
         before = flat[index]
-        return before + (flat[index + 1] - before) * (place - whole)[:, None]
+        sums: Floats = before + (flat[index + 1] - before) * (place - whole)[:, None]
+        return sums
 
     def when(self, row: Ints, wave: Floats, target: Floats) -> Floats:
         """The instants at which sums with a season of their own have run up to a target, in days since 1970.
@@ -72,6 +83,6 @@ def clock_of(days: Days, factors: Floats) -> Clock:
         factors: what a planned hour is worth on a Monday to Sunday and on a closed day.
     """
     weight = days.planned * factors[days.kind]
-    cosine, sine = season_at(days.first + 0.5 + np.arange(weight.shape[1]))
+    cosine, sine = season_at(days.first + 0.5 + np.arange(weight.shape[1], dtype=np.float64))
     parts = np.stack([weight, weight * cosine, weight * sine], axis=2)
     return Clock(days.first, np.concatenate([np.zeros((len(weight), 1, 3)), np.cumsum(parts, axis=1)], axis=1))

@@ -28,7 +28,8 @@ def reached(shape: Floats, mark: Floats, known: Floats) -> Floats:
 
     *Source*: G ~ Gamma(s), H ~ Gamma(a): G / (G + H) ~ Beta(s, a); so P(G ≥ m H / a) = 1 - I_z(s, a), z = m / (a + m).
     """
-    return 1.0 - betainc(shape, known, mark / (known + mark))
+    chance: Floats = 1.0 - betainc(shape, known, mark / (known + mark))
+    return chance
 
 
 def shape_at(chance: float, mark: Floats, known: Floats) -> Floats:
@@ -57,4 +58,5 @@ def shape_at(chance: float, mark: Floats, known: Floats) -> Floats:
 
 
 def _score(log_shape: Floats, mark: Floats, known: Floats) -> Floats:
-    return ndtri(np.clip(reached(np.exp(log_shape), mark, known), TINY, 1.0 - TINY))
+    score: Floats = ndtri(np.clip(reached(np.exp(log_shape), mark, known), TINY, 1.0 - TINY))
+    return score

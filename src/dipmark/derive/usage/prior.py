@@ -3,39 +3,35 @@
 from __future__ import annotations
 
 from hashlib import sha256
-from typing import Final
 
 import msgspec
 
-CHANGE: Final = 0.05
-"""So many trucks in one change their job in a year. Common practice, no source."""
-
 
 class Prior(msgspec.Struct, frozen=True):
-    """What trucks of a kind have in common; fitted on a schedule, stored, passed in.
+    """What trucks of a kind have in common; learnt on a schedule, stored, passed in.
+
+    As it stands nothing has been learnt: wide guesses that a few readings of a truck outweigh. Project rule.
 
     Args:
-        factors: what a planned hour is worth on a Monday to Sunday and on a closed day: true hours run for one planned,
-            one truck and one time of the year with another; all above nought.
-        season: the yearly wave of the kind, cosine and sine, as shares of the mean.
-        wave: variance of a truck's own wave about that, of each of both.
-        known: one over the variance, from truck to truck, of a truck's hours over the kind's.
-        even: events in an hour of working time: mean over variance of the hours of a truck of level one.
+        factors: true hours run for one planned, on a Monday to Sunday and on a closed day, by a truck of level one; all
+            above nought.
+        season: the yearly wave of the kind, cosine and sine, in shares of the mean.
+        wave: variance of a truck's own wave about that, of either part; above nought.
+        known: one over the variance of the levels: a truck's hours over the kind's, one in the mean.
+        even: how evenly hours run: events in a working day, as the shape of the gamma process.
         memory: days after which a reading counts a third.
-        change: chance that a truck changes its job within a year.
-        trucks: so many it was fitted on.
+        trucks: so many it was learnt from.
     """
 
-    factors: tuple[float, ...] = (0.4, 0.4, 0.4, 0.4, 0.4, 0.1, 0.05, 0.05)
+    factors: tuple[float, ...] = (0.3, 0.3, 0.3, 0.3, 0.3, 0.1, 0.03, 0.03)
     season: tuple[float, float] = (0.0, 0.0)
     wave: float = 0.01
     known: float = 2.0
-    even: float = 0.75
+    even: float = 2.0
     memory: float = 240.0
-    change: float = CHANGE
     trucks: int = 0
 
     @property
     def digest(self) -> str:
-        """SHA-256 of the prior as JSON: what is derived with it names it."""
+        """SHA-256 of the prior as JSON: what is derived with it can name it."""
         return sha256(msgspec.json.encode(self)).hexdigest()

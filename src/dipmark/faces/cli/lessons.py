@@ -10,7 +10,7 @@ import typer
 from dipmark.faces.cli.options import Json, put_json
 
 if TYPE_CHECKING:
-    from dipmark.views.lessons_table import LivesLesson, RecurrenceLesson, UpkeepLesson
+    from dipmark.views.lessons_table import LivesLesson, RecurrenceLesson, ReplaceLesson, UpkeepLesson
 
 lessons = typer.Typer(no_args_is_help=True, help="What keeps breaking, and what it teaches.")
 
@@ -84,7 +84,7 @@ def replace(
     _put(replacement_of(shape, scale, planned, failure), as_json)
 
 
-def _put(lesson: object, as_json: bool) -> None:
+def _put(lesson: RecurrenceLesson | LivesLesson | UpkeepLesson | ReplaceLesson, as_json: bool) -> None:
     if as_json:
         put_json(lesson)
         return

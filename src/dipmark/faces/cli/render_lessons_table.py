@@ -28,7 +28,9 @@ TESTS: Final = {
 }
 
 
-def lesson_parts(lesson: RecurrenceLesson | LivesLesson | UpkeepLesson | ReplaceLesson) -> Iterator[ConsoleRenderable]:
+def lesson_parts(
+    lesson: RecurrenceLesson | LivesLesson | UpkeepLesson | ReplaceLesson,
+) -> Iterator[ConsoleRenderable]:
     """A lesson, its advice first."""
     yield Text(lesson.advice, "bold")
     if not isinstance(lesson, UpkeepLesson):
@@ -51,12 +53,13 @@ def _recurrence(lesson: RecurrenceLesson) -> Iterator[ConsoleRenderable]:
         told = f"Power law: shape {figure(law.beta)} ({figure(law.low)} to {figure(law.high)}), one fault by "
         yield _in(Text(f"{told}{figure(law.eta)} h; {law.truncation} truncated."))
     if now:
-        limits = "limits not known" if now.low is None or now.high is None else f"{figure(now.low)} to {figure(now.high)}"
+        limits = "limits not known" if now.low is None else f"{figure(now.low)} to {_or_none(now.high)}"
         yield _in(Text(f"Hours between faults at the end of the watch: {figure(now.hours)} ({limits})."))
     if lesson.trend:
         yield heading("Do the faults come closer together?")
         found = [(words, getattr(lesson.trend, name)) for name, words in TESTS.items()]
-        yield _table(("test", "statistic", "p"), [(words, f"{one.statistic:.4g}", f"{one.p:.2g}") for words, one in found if one])
+        rows = [(words, f"{one.statistic:.4g}", f"{one.p:.2g}") for words, one in found if one]
+        yield _table(("test", "statistic", "p"), rows)
     yield from _mcf("Faults a unit has had", lesson.mcf)
     if lesson.mcf_cost is not None:
         yield from _mcf("Cost of a unit", lesson.mcf_cost)
@@ -67,18 +70,21 @@ def _mcf(title: str, rows: Sequence[McfRow]) -> Iterator[ConsoleRenderable]:
         yield heading(title)
         yield _table(
             ("by hours", "mean", "low", "high", "units watched"),
-            [(figure(row.hours), *map(figure, (row.value, row.low, row.high)), str(row.at_risk)) for row in _some(rows)],
+            [
+                (figure(row.hours), *map(figure, (row.value, row.low, row.high)), str(row.at_risk))
+                for row in _some(rows)
+            ],
         )
 
 
 def _lives(lesson: LivesLesson) -> Iterator[ConsoleRenderable]:
-    watched = f"{figure(lesson.watched)} h of all together"
-    yield heading(f"{counted(round(lesson.parts), 'part')}, {lesson.failures:,.0f} failed, {watched}; limits of {lesson.level:.4g}")
+    parts, watched = counted(round(lesson.parts), "part"), f"{figure(lesson.watched)} h of all together"
+    yield heading(f"{parts}, {lesson.failures:,.0f} failed, {watched}; limits of {lesson.level:.4g}")
     law = lesson.weibull
     if law:
         shape = f"Weibull: shape {figure(law.shape)} ({figure(law.shape_low)} to {figure(law.shape_high)})"
-        ends = ("none" if one is None else figure(one) for one in (law.scale_low, law.scale_high))
-        yield _in(Text(f"{shape}, 63.2 % failed by {figure(law.scale)} h ({' to '.join(ends)})."))
+        ends = f"{_or_none(law.scale_low)} to {_or_none(law.scale_high)}"
+        yield _in(Text(f"{shape}, 63.2 % failed by {figure(law.scale)} h ({ends})."))
     if lesson.kaplan_meier:
         yield heading("Share that lives longer")
         yield _table(
@@ -89,6 +95,10 @@ def _lives(lesson: LivesLesson) -> Iterator[ConsoleRenderable]:
                 for row in _some(lesson.kaplan_meier)
             ],
         )  # fmt: skip
+
+
+def _or_none(value: float | None) -> str:
+    return "none" if value is None else figure(value)
 
 
 def _some(rows: Sequence[Row]) -> Sequence[Row]:

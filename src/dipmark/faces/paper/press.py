@@ -14,6 +14,7 @@ import segno
 import typst
 
 from dipmark.faces.paper.words import texts
+from dipmark.facts.errors import Refused
 from dipmark.views.card import TruckCard
 from dipmark.views.due_list import DueList
 from dipmark.views.labels import Labels
@@ -76,10 +77,29 @@ def told(docs: Sequence[Doc], language: str, words: dict[str, str], paper: Paper
 
 def compiled(data: str, when: datetime) -> bytes:
     """The PDF of what `told` gives."""
-    compiler = typst.Compiler(HERE / "templates" / "main.typ", root=HERE, font_paths=fonts(), sys_inputs={"told": data})
-    made = compiler.compile(format="pdf", pdf_standards=STANDARD, timestamp=int(when.timestamp()))
+    made = compiler(data).compile(format="pdf", pdf_standards=STANDARD, timestamp=int(when.timestamp()))
     assert isinstance(made, bytes)  # noqa: S101  one PDF, whatever the number of pages
     return made
+
+
+def compiler(data: str) -> typst.Compiler:
+    """The typesetter with the templates, the shipped fonts and what `told` gives."""
+    return typst.Compiler(HERE / "templates" / "main.typ", root=HERE, font_paths=fonts(), sys_inputs={"told": data})
+
+
+def write_new(path: Path, data: bytes) -> None:
+    """Write a file that is not there yet.
+
+    Raises:
+        Refused: it is there already, or cannot be written.
+    """
+    try:
+        with path.open("xb") as out:
+            out.write(data)
+    except FileExistsError as fault:
+        raise Refused(f"{path} is there already; it is not written over. Name another file.") from fault
+    except OSError as fault:
+        raise Refused(f"{path} cannot be written: {fault.strerror}.") from fault
 
 
 @cache
@@ -88,10 +108,16 @@ def fonts() -> typst.Fonts:
     return typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[HERE / "fonts"])
 
 
+MASK: Final = 2
+"""The pattern laid over every code. Readers take any; weighing all eight takes five times as long."""
+
+
 def drawn(text: str) -> str:
     """A QR code as SVG."""
     out = io.BytesIO()
-    segno.make(text, error="m", micro=False, boost_error=False).save(out, kind="svg", border=0, omitsize=True)
+    segno.make(text, error="m", micro=False, boost_error=False, mask=MASK).save(
+        out, kind="svg", border=0, omitsize=True
+    )
     return out.getvalue().decode()
 
 

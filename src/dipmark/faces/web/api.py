@@ -15,8 +15,9 @@ from dipmark.faces.web.schema import AsPrinted
 from dipmark.faces.web.show import Asked, named, office_of
 from dipmark.facts.base import name_of, truck_book
 from dipmark.office.access import book_seen
-from dipmark.office.look import due_list, log_of, page_of, yard_board
+from dipmark.office.look import due_list, log_of, page_of, trucks, yard_board
 from dipmark.views.due_soon import DueRow
+from dipmark.views.faults import YardFault, yard_faults
 from dipmark.views.log import LogRow
 from dipmark.views.truck import TruckPage
 from dipmark.views.yard import YardRow
@@ -57,6 +58,14 @@ def api_due(request: Asked, asker: AskerHere) -> tuple[DueRow, ...]:
     return tuple(row for row in due_list(office, office.clock()) if asker.sees(truck_book(row.truck)))
 
 
+@get("/api/faults", operation_id="faults", **_ROUTE)
+def api_faults(request: Asked, asker: AskerHere) -> tuple[YardFault, ...]:
+    """Every open fault of the yard, the most serious first."""
+    office = office_of(request)
+    seen = [one for one in trucks(office, office.clock()) if asker.sees(one.book)]
+    return yard_faults(seen, office.people.names(), office.zone)
+
+
 @get("/api/truck/{name:str}", operation_id="truck", **_ROUTE)
 def api_truck(request: Asked, asker: AskerHere, name: FromPath[str]) -> TruckPage:
     """One truck: its state with reasons, its faults, what falls due."""
@@ -71,4 +80,4 @@ def api_log(request: Asked, asker: AskerHere, name: FromPath[str]) -> tuple[LogR
     return log_of(office, name_of(book_seen(office, asker, named(name))), office.clock())
 
 
-ROUTES: Final[tuple[HTTPRouteHandler, ...]] = (api_yard, api_due, api_truck, api_log)
+ROUTES: Final[tuple[HTTPRouteHandler, ...]] = (api_yard, api_due, api_faults, api_truck, api_log)

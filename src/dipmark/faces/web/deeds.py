@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from datetime import datetime
 from decimal import Decimal
 from typing import Any, Final, Literal
@@ -83,7 +83,7 @@ class Deed(msgspec.Struct, frozen=True, kw_only=True):
     button: str
     about: str = ""
     cautions: tuple[str, ...] = ()
-    asks: Callable[[Office, TruckNow, dict[str, str]], Sequence[Asks]]
+    asks: Callable[[Office, TruckNow, dict[str, str]], Iterable[Asks]]
     do: Callable[[Office, Asker, str, dict[str, Any]], object]
     beside: dict[str, str] = {}
 

@@ -30,6 +30,7 @@ class Feed:
         self._office = office
         self._pages: set[asyncio.Queue[str | None]] = set()
         self._task: asyncio.Task[None] | None = None
+        self._state = ""
         self._closed = False
 
     def now(self) -> str:
@@ -42,7 +43,10 @@ class Feed:
         queue: asyncio.Queue[str | None] = asyncio.Queue()
         self._pages.add(queue)
         if self._task is None or self._task.done():
+            self._state = ""
             self._task = asyncio.create_task(self._look())
+        elif self._state:
+            queue.put_nowait(self._state)
         try:
             yield b"retry: 2000\n\n"
             while not self._closed:
@@ -64,16 +68,16 @@ class Feed:
             queue.put_nowait(None)
 
     async def _look(self) -> None:
-        mark, state = "", ""
+        mark = ""
         while self._pages and not self._closed:
             try:
                 new = await to_thread.run_sync(self._office.store.database.mark)
                 if new != mark:
-                    mark, before = new, state
-                    state = await to_thread.run_sync(self.now)
-                    if state != before:
+                    mark, before = new, self._state
+                    self._state = await to_thread.run_sync(self.now)
+                    if self._state != before:
                         for queue in self._pages:
-                            queue.put_nowait(state)
+                            queue.put_nowait(self._state)
             except StoreError:
                 mark = ""  # a store that cannot be read just now is asked again
             await asyncio.sleep(EVERY)

@@ -75,7 +75,7 @@ async def guard(connection: ASGIConnection[Any, Any, Any, Any], handler: BaseRou
     if "\x00" in connection.scope["path"]:
         raise NotFoundException
     act, site = act_of(handler), site_of(connection)
-    unsafe = connection.scope["method"] not in SAFE
+    unsafe = connection.scope.get("method") not in SAFE
     if unsafe:
         _same_site(connection)
     token = connection.cookies.get(cookie("session", secure=site.secure))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gzip
 import hashlib
 from functools import cache
 from typing import Final
@@ -95,12 +96,14 @@ def phone_bundle(request: Asked, site: SiteHere) -> Response[bytes]:
 
     def make() -> tuple[bytes, str]:
         made = bundle(office, compiled_of(site), spoken.tag, site.languages, words)
-        return msgspec.json.encode(made), _tag(made)
+        return gzip.compress(msgspec.json.encode(made), 6), _tag(made)
 
     data, tag = site.kept(f"phone {spoken.tag}", office.clock(), make)
     if request.headers.get("if-none-match") == tag:
         return Response(b"", status_code=304, headers={"etag": tag})
-    return Response(data, media_type=JSON, headers={"etag": tag})
+    if "gzip" in request.headers.get("accept-encoding", ""):
+        return Response(data, media_type=JSON, headers={"etag": tag, "content-encoding": "gzip"})
+    return Response(gzip.decompress(data), media_type=JSON, headers={"etag": tag})
 
 
 def _tag(made: Bundle) -> str:

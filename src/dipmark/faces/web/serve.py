@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import asyncio
 import logging
 import os
 import socket
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from typing import Final
 
@@ -27,6 +29,9 @@ _SETTINGS: Final = "DIPMARK_SERVING"
 
 STOPPING: Final = 5
 """Seconds that answers under way are given when the server stops."""
+
+THREADS: Final = 64
+"""So many requests at once may wait for the store."""
 
 _open_sites: Final[list[Site]] = []
 
@@ -80,8 +85,14 @@ def app_of(serving: Serving) -> Litestar:
     site = Site(office, secure=serving.secure, own_rules=rules, authority=authority)
     made = create_app(site)
     _open_sites.append(site)
+    made.on_startup.append(_more_threads)
     made.on_shutdown.append(site.close)
     return made
+
+
+async def _more_threads() -> None:
+    """Handlers wait for the disk; as many threads as processors would let few of them wait together."""
+    asyncio.get_running_loop().set_default_executor(ThreadPoolExecutor(THREADS, "dipmark-answer"))
 
 
 def worker() -> Litestar:
@@ -101,10 +112,11 @@ def listening(serving: Serving) -> socket.socket:
         problem = Problem(ONE_PROCESS, found, "one process on SQLite", hint)
         raise Refused(problem.message, [problem])
     family = socket.AF_INET6 if ":" in serving.host else socket.AF_INET
-    made = socket.socket(family, socket.SOCK_STREAM)
+    made = socket.socket(family, socket.SOCK_STREAM, socket.IPPROTO_TCP)  # named, or answers are sent 40 ms late
     made.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
         made.bind((serving.host, serving.port))
+        made.listen(2048)  # from here on whoever comes waits, also while the yard is still opened
     except (OSError, OverflowError) as fault:
         made.close()
         found = f"{serving.host} port {serving.port}: {getattr(fault, 'strerror', None) or fault}"
@@ -132,8 +144,7 @@ def run_server(serving: Serving, listener: socket.socket) -> None:
         forwarded_allow_ips=serving.proxy,
         timeout_graceful_shutdown=STOPPING,
     )
-    server = Server(config)
     if several:
-        Multiprocess(config, target=server.run, sockets=[listener]).run()
+        Multiprocess(config, sockets=[listener]).run()
     else:
-        server.run([listener])
+        Server(config).run([listener])

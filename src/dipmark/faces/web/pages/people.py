@@ -144,10 +144,10 @@ def person(request: Asked, asker: AskerHere, key: FromPath[str]) -> Response[str
 
 
 def _seen(asker: Asker, key: str) -> PersonKey:
-    """A person by his key; somebody else is seen only by those who may."""
+    """A person by his key; for whom others are not to see it is as if nobody were there."""
     who = PersonKey(named(key))
-    if who != asker.person:
-        asker.must("people")
+    if who != asker.person and not asker.may("people"):
+        raise NotFound("Nobody of that key is in the yard.")
     return who
 
 

@@ -112,9 +112,7 @@ def own_value(request: Asked, site: SiteHere, data: Form) -> Response[Any]:
         site.use_rules(save(*asked))
     except (Refused, RulesError) as refusal:
         beside = sorted_problems(refusal.problems, READ)
-        return show_again(
-            request, "rules_own.html", str(refusal), refusal.problems, data, **shown | {"beside": beside}
-        )
+        return show_again(request, "rules_own.html", str(refusal), refusal.problems, data, **shown | {"beside": beside})
     return go(f"/rules/own?value={as_part(id_)}&saved=yes")
 
 

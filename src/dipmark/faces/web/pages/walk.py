@@ -44,19 +44,18 @@ def walked(request: Asked, asker: AskerHere, name: FromPath[str], data: Form) ->
     """Write it; or the same list with what is wrong beside each answer."""
     office, full = office_of(request), bool(field(data, "full"))
     asked = _asked(office, asker, name, full=full)
-    doubted = ""
     try:
         filled = read_answers(FILE, _table(asked, data), asked)
         when = when_of(office, data)
         if filled.hours is not None:
-            doubted = _doubt(office, asked, filled.hours, data, meter_doubt(office, asked, filled.hours, when))
+            _doubt(asked, filled.hours, data, meter_doubt(office, asked, filled.hours, when))
         walk(office, asked, filled.answers, when, full=full, hours=filled.hours, open_faults=filled.open_faults)
     except Refused as refusal:
         beside = _beside(asked, refusal.problems)
-        typed = {**data, "doubted": _doubted(refusal.problems, data, asked)}
+        typed = {**data, "doubted": _doubted(refusal.problems, data)}
         shown = _given(office, asker, asked, full=full) | {"beside": beside}
         return show_again(request, "walk.html", str(refusal), beside.get("", []), typed, **shown)
-    return go(f"/truck/{as_part(asked.truck.name)}?noted=walk{doubted}")
+    return go(f"/truck/{as_part(asked.truck.name)}?noted=walk")
 
 
 def _asked(office: Office, asker: Asker, name: str, *, full: bool) -> Sheet:
@@ -113,14 +112,14 @@ def _beside(asked: Sheet, problems: Sequence[Problem]) -> dict[str, list[Problem
     return found
 
 
-def _doubt(office: Office, asked: Sheet, hours: Decimal, data: dict[str, Any], doubt: str | None) -> str:
+def _doubt(asked: Sheet, hours: Decimal, data: dict[str, Any], doubt: str | None) -> None:
     """Hours that do not agree are asked once more; written a second time they stand.
 
     Raises:
         Refused: they are to be read again.
     """
     if doubt is None or field(data, "doubted") == str(hours):
-        return ""
+        return
     where = Where(column=_hours_check(asked))
     problem = Problem(HOURS_AGAIN, f"{hours} h", "hours that agree with the others", f"{doubt} Read it again.", where)
     raise Refused(problem.message, [problem])
@@ -131,7 +130,7 @@ def _hours_check(asked: Sheet) -> str:
     return next((check.id for check in checks if check.asked and check.asked.quantity == HOURS), "")
 
 
-def _doubted(problems: Sequence[Problem], data: dict[str, Any], asked: Sheet) -> str:
+def _doubted(problems: Sequence[Problem], data: dict[str, Any]) -> str:
     """The hours that were asked about, so that the same again are taken."""
     if any(problem.code == HOURS_AGAIN for problem in problems):
         return problems[0].found.removesuffix(" h")

@@ -11,6 +11,7 @@ from litestar.params import FromPath
 from dipmark.faces.web.deeds import given, when_of
 from dipmark.faces.web.forms import Form, field
 from dipmark.faces.web.guard import AskerHere
+from dipmark.faces.web.pages.rules import MARKS
 from dipmark.faces.web.show import Asked, as_part, go, named, office_of, show, show_again
 from dipmark.facts.base import RANK, name_of
 from dipmark.facts.errors import NotFound, Refused
@@ -53,14 +54,12 @@ def _given(office: Office, asker: Asker, number: str, query: dict[str, str]) -> 
     except NotFound:
         chosen = None
     sense = query["sense"] if query["sense"] in SENSES else ""
-    shown = [
-        (system, [one for one in system.troubles if not sense or one.sense == sense])
-        for system in rows
-    ]
+    shown = [(system, [one for one in system.troubles if not sense or one.sense == sense]) for system in rows]
     return {
         **given(office, now, at),
         "systems": [(system, troubles) for system, troubles in shown if troubles],
         "senses": SENSES,
+        "marks": MARKS,
         "sense": sense,
         "chosen": chosen,
         "stops": chosen is not None and RANK[chosen[1].seriousness] >= RANK["stop"],

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Any, Final
+from typing import Final
 
 from litestar import Response, get
 from litestar.handlers import HTTPRouteHandler
 from litestar.response import Stream
+from markupsafe import Markup
 
-from dipmark.derive.days import local_day
 from dipmark.faces.web.guard import AskerHere, SiteHere
 from dipmark.faces.web.show import Asked, office_of, render, show, spoken
 from dipmark.facts.base import truck_book
@@ -25,34 +25,33 @@ def by_place(rows: tuple[YardRow, ...]) -> dict[str, list[YardRow]]:
     return dict(sorted(found.items(), key=lambda item: (not item[0], item[0])))
 
 
-def board(request: Asked, site: SiteHere, asker: AskerHere) -> dict[str, Any]:
-    """What the key board shows to one person."""
+def board(request: Asked, site: SiteHere, asker: AskerHere) -> Markup:
+    """The hooks that somebody sees; made once for all who see every truck in a language."""
     office, language = office_of(request), spoken(request)
     now = office.clock()
-    rows = site.kept(f"board {language.tag}", now, lambda: yard_board(office, now))
-    seen = tuple(row for row in rows if asker.sees(truck_book(row.truck)))
-    yard = office.yard
-    return {
-        "places": by_place(seen),
-        "rows": seen,
-        "kinds": language.rules.kinds,
-        "yard": yard,
-        "now": moment(now, office.zone),
-        "today": local_day(now, office.zone),
-    }
+
+    def make() -> Markup:
+        state = site.feed.now()  # before the rows: they are never older than it says
+        rows = site.kept(f"rows {language.tag}", now, lambda: yard_board(office, now))
+        seen = tuple(row for row in rows if asker.sees(truck_book(row.truck)))
+        given = {"places": by_place(seen), "rows": seen, "kinds": language.rules.kinds, "state": state}
+        return Markup(render(request, "parts/board.html", **given, now=moment(now, office.zone)))  # noqa: S704  a template's own
+
+    return make() if asker.books is not None else site.kept(f"board {language.tag}", now, make)
 
 
 @get("/", act="look", sync_to_thread=True)
 def yard(request: Asked, site: SiteHere, asker: AskerHere) -> Response[str]:
     """The key board."""
-    return show(request, "yard.html", **board(request, site, asker))
+    office = office_of(request)
+    now = moment(office.clock(), office.zone)
+    return show(request, "yard.html", board=board(request, site, asker), yard=office.yard, now=now)
 
 
 @get("/board", act="look", sync_to_thread=True)
 def part(request: Asked, site: SiteHere, asker: AskerHere) -> Response[str]:
     """The hooks alone, for a page that follows."""
-    text = render(request, "parts/board.html", **board(request, site, asker))
-    return Response(text, media_type="text/html; charset=utf-8")
+    return Response(str(board(request, site, asker)), media_type="text/html; charset=utf-8")
 
 
 @get("/feed", act="look")

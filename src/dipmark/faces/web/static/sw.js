@@ -16,5 +16,6 @@ addEventListener("activate", (event) => {
 addEventListener("fetch", (event) => {
   const { pathname, origin } = new URL(event.request.url);
   if (event.request.method !== "GET" || origin !== location.origin || !SHELL.includes(pathname)) return;
-  event.respondWith(caches.open(VERSION).then((cache) => cache.match(pathname)).then((kept) => kept ?? fetch(event.request)));
+  const kept = caches.open(VERSION).then((cache) => cache.match(pathname));
+  event.respondWith(kept.then((found) => found ?? fetch(event.request)));
 });

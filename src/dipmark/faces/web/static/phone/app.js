@@ -25,7 +25,8 @@ const go = {
   }, go)),
   resume: (draft) => here(() => {
     const person = personOf(draft.person);
-    return person ? pin(person, draft.sheet, () => step(draft, leave), go) : who(draft.sheet, (other) => step({ ...draft, person: other.who.person }, leave), go);
+    if (person) return pin(person, draft.sheet, () => step(draft, leave), go);
+    return who(draft.sheet, (other) => step({ ...draft, person: other.who.person }, leave), go);
   }),
 };
 

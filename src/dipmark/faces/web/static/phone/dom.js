@@ -12,20 +12,37 @@ export function el(tag, props = {}, ...children) {
   return made;
 }
 
-export const button = (text, onclick, props = {}) => el("button", { type: "button", onclick, ...props }, text);
+/** Whatever a touch begins is finished before the next touch on the same thing counts. */
+export function once(act) {
+  let busy = false;
+  return async (event) => {
+    event.preventDefault();
+    if (busy) return;
+    busy = true;
+    try {
+      await act(event);
+    } finally {
+      busy = false;
+    }
+  };
+}
 
-/** A mark drawn by us: a tick, a cross, a question; beside it always stands the word. */
-export function mark(shape) {
-  const lines = { ok: "M3 9l4 4 8-9", fault: "M4 4l10 10M14 4L4 14", unseen: "M6 6a3 3 0 1 1 4 3q-1 .5-1 2M9 14v1" };
-  const svg = document.createElementNS("http://www.w3.org/2000/svg", "svg");
-  svg.setAttribute("viewBox", "0 0 18 18");
-  svg.setAttribute("class", "mark");
-  svg.setAttribute("aria-hidden", "true");
-  const path = document.createElementNS("http://www.w3.org/2000/svg", "path");
-  path.setAttribute("d", lines[shape]);
-  svg.append(path);
+export const button = (text, act, props = {}) =>
+  el("button", { type: "button", onclick: act && once(act), ...props }, text);
+
+/** A shape of one line, drawn by us; beside it always stands the word. */
+export function shape(line, size, name) {
+  const svg = document.getElementById("shape").content.firstElementChild.cloneNode(true);
+  svg.setAttribute("viewBox", `0 0 ${size} ${size}`);
+  svg.setAttribute("class", name);
+  svg.firstElementChild.setAttribute("d", line);
   return svg;
 }
+
+const MARKS = { ok: "M3 9l4 4 8-9", fault: "M4 4l10 10M14 4L4 14", unseen: "M6 6a3 3 0 1 1 4 3q-1 .5-1 2M9 14v1" };
+
+/** A tick, a cross, a question. */
+export const mark = (what) => shape(MARKS[what], 18, "mark");
 
 /** Show a screen: its first heading is read out, the page begins at its top. */
 export function show(...children) {

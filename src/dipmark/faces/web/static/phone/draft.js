@@ -59,7 +59,8 @@ function turn(draft) {
 /** The ids of the checks whose value is asked today. */
 export function valuesAsked(draft) {
   const asked = checksOf(draft.list, draft.kind).filter((check) => check.asked && !isHours(check));
-  return new Set(asked.length ? Array.from({ length: VALUES }, (_, at) => asked[(turn(draft) + at) % asked.length].id) : []);
+  const turns = asked.length ? Array.from({ length: VALUES }, (_, at) => (turn(draft) + at) % asked.length) : [];
+  return new Set(turns.map((at) => asked[at].id));
 }
 
 /** The place whose letter is asked today. */
@@ -83,7 +84,8 @@ export function walkOf(draft, now) {
   const { sheet, kind, hours, letter } = draft;
   const answers = [];
   for (const check of checksOf(draft.list, kind)) {
-    const answer = draft.answers[check.id] ?? (isHours(check) && hours ? { mark: "ok", value: hours, unit: "h" } : null);
+    const read = isHours(check) && hours ? { mark: "ok", value: hours, unit: "h" } : null;
+    const answer = draft.answers[check.id] ?? read;
     if (answer) answers.push(answerOf(check, answer, draft.values[check.id]));
   }
   const open_faults = Object.entries(draft.faults).map(([fault, fate]) => ({ fault, now: fate }));
@@ -98,10 +100,10 @@ export function walkOf(draft, now) {
 export const verdictOf = (draft, now) => verdict(draft.sheet, draft.list, walkOf(draft, now), now);
 
 /** Sign facts about a truck and put them where they are sent from; a draft goes in the same moment. */
-export async function finish(sheet, facts, { id = facts[0].id, pictures = [], says = "", refs = [], draft = null } = {}) {
+export async function finish(sheet, facts, { pictures = [], says = "", refs = [], draft = null } = {}) {
   const text = JSON.stringify({ made_from: sheet.digest, seq: sheet.seq, facts });
   const entry = {
-    id, truck: sheet.truck, state: "waiting", made: Date.now(), person: hand.person.who.person,
+    id: facts[0].id, truck: sheet.truck, state: "waiting", made: Date.now(), person: hand.person.who.person,
     proof: await proofOf(hand.key, text), sheet: text, pictures, says, refs, seq: sheet.seq,
   };
   await seal(entry, draft);
@@ -115,7 +117,8 @@ export async function finishWalk(draft, says) {
   const now = Date.now(), body = walkOf(draft, now);
   const said = verdictOf(draft, now);
   const used = new Set(body.answers.map((one) => one.picture));
-  const refs = body.answers.filter((one) => one.mark === "fault" && !one.put_right).map((one) => `${draft.id}#${one.check}`);
+  const found = body.answers.filter((one) => one.mark === "fault" && !one.put_right);
+  const refs = found.map((one) => `${draft.id}#${one.check}`);
   const pictures = draft.pictures.filter((one) => used.has(one.name));
   const facts = [fact(draft.sheet, { ...body, verdict: said.code }, now, draft.id)];
   await finish(draft.sheet, facts, { pictures, says: says(said), refs, draft: draft.id });

@@ -2,16 +2,19 @@
 
 import { fact, finish, finishWalk, hand } from "./draft.js";
 import { button, el, field, show } from "./dom.js";
-import { caution, photo, stateShape } from "./parts.js";
+import { caution, fateOf, note, notice, notYouNotice, photo, stateShape, top, truckName } from "./parts.js";
 import { lastHeard } from "./screens.js";
 import { queue, sendAll } from "./send.js";
 import { insteadOf, notYou, yard } from "./yard.js";
 import { w } from "./words.js";
 
 function words(said, draft) {
-  const odd = Object.values(draft.answers).some((one) => one.mark === "fault" && !one.put_right) || draft.sheet.faults.length;
+  const found = Object.values(draft.answers).some((one) => one.mark === "fault" && !one.put_right);
+  const odd = found || draft.sheet.faults.length > 0;
   return {
-    "out-of-service": w("Out of service"), "not-checked": w("Not checked"), restricted: w("Restricted"),
+    "out-of-service": w("Out of service"),
+    "not-checked": w("Not checked"),
+    restricted: w("Restricted"),
     checked: odd ? w("Checked, nothing that stops it") : w("Checked, nothing found"),
   }[said.code];
 }
@@ -20,14 +23,16 @@ function words(said, draft) {
 function reasons(said, { sheet, list, answers }) {
   const checks = new Map(list.places.flatMap((place) => place.checks).map((check) => [check.id, check]));
   return said.why.flatMap((what) => {
-    if (what === "start") return sheet.start.reasons.length ? sheet.start.reasons : [w("This phone has not heard the yard for too long.")];
+    if (what === "start" && sheet.start.reasons.length) return sheet.start.reasons;
+    if (what === "start") return [w("This phone has not heard the yard for too long.")];
     if (what === "cover") return [w("No walk-round covers this time. Walk round it.")];
     if (what === "meter") return [w("With these hours a service is late.")];
     const fault = sheet.faults.find((one) => one.ref === what);
     if (fault) return [fault.text];
     const check = checks.get(what), answer = answers[what];
     const found = check.symptoms.find((one) => one.id === answer?.symptom)?.text;
-    return [[check.text, answer?.mark === "unseen" ? w("Could not check") : found, answer?.text].filter(Boolean).join(": ")];
+    const how = answer?.mark === "unseen" ? w("Could not check") : found;
+    return [[check.text, how, answer?.text].filter(Boolean).join(": ")];
   });
 }
 
@@ -36,28 +41,30 @@ export async function theEnd(draft, go) {
   const said = await finishWalk(draft, (one) => words(one, draft));
   const { sheet } = draft, stops = said.code === "out-of-service" || said.code === "not-checked";
   const not = notYou(hand.person, sheet.kind, Date.now());
-  const key = draft.kind === "after-shift" ? { kind: "held-by", who: "yard" }
-    : { kind: "held-by", who: "driver", person: hand.person.who.person };
-  const take = async () => {
-    await finish(sheet, [fact(sheet, key, Date.now())], { says: draft.kind === "after-shift" ? w("key back on its hook") : w("key taken") });
+  const back = draft.kind === "after-shift";
+  const key = back ? { who: "yard" } : { who: "driver", person: hand.person.who.person };
+  const hang = async () => {
+    const body = fact(sheet, { kind: "held-by", ...key }, Date.now());
+    await finish(sheet, [body], { says: back ? w("key back on its hook") : w("key taken") });
     sendAll();
     go.home();
   };
-  const takes = draft.kind === "after-shift" ? w("The key is on its hook") : w("I take the key");
   show(
     el("section", { class: `verdict ${said.code}` },
       stateShape(said.code),
-      el("p", { class: "note" }, w("Truck {}", sheet.truck)),
+      note(w("Truck {}", sheet.truck)),
       el("h1", {}, words(said, draft)),
       el("p", { class: "key" }, yard.bundle.verdicts[said.code])),
     el("ul", { class: "why" }, reasons(said, draft).map((text) => el("li", {}, text))),
-    not !== null && el("p", { class: "notice stop" }, el("strong", {}, w("Not you.")), " ", not || w("No permit for this kind of truck is known here. Ask the lead hand.")),
+    notYouNotice(not),
     stops && help(sheet),
-    el("p", { class: "caution" }, w("By this check only."), " ", lastHeard(), " ", el("strong", {}, w("Card on the wheel or man under it: do not touch."))),
+    el("p", { class: "caution" }, w("By this check only."), " ", lastHeard(), " ",
+      el("strong", {}, w("Card on the wheel or man under it: do not touch."))),
     sendingState(draft.id),
     el("div", { class: "bar" },
       button(w("Done"), go.home, stops || not !== null ? { class: "go" } : {}),
-      (draft.kind === "after-shift" || (!stops && not === null)) && button(takes, take, { class: "go" })),
+      (back || (!stops && not === null))
+        && button(back ? w("The key is on its hook") : w("I take the key"), hang, { class: "go" })),
   );
   sendAll();
 }
@@ -65,10 +72,11 @@ export async function theEnd(draft, go) {
 /** Whom to call, and which truck to take instead. */
 function help(sheet) {
   const others = insteadOf(sheet).slice(0, 3);
+  const named = others.map((one) => [w("Truck {}", one.truck), one.place].filter(Boolean).join(", "));
   return el("section", { class: "help" },
     yard.bundle.call.length > 0 && el("p", {}, w("Tell: {}.", yard.bundle.call.join(", "))),
-    el("p", {}, others.length
-      ? w("Take instead: {}.", others.map((one) => [w("Truck {}", one.truck), one.place].filter(Boolean).join(", ")).join(" · "))
+    el("p", {}, named.length
+      ? w("Take instead: {}.", named.join(" · "))
       : w("No other truck like it is known to be checked.")));
 }
 
@@ -77,8 +85,7 @@ function sendingState(id) {
   const line = el("p", { class: "sending", role: "status" });
   const tell = async () => {
     const entry = (await queue()).find((one) => one.id === id);
-    const text = { waiting: w("waiting to be sent"), taken: w("taken by the yard"), "set-aside": w("set aside: show it to the lead hand"), refused: w("not taken: show it to the lead hand") };
-    line.replaceChildren(text[entry?.state ?? "waiting"]);
+    line.replaceChildren(fateOf(entry?.state ?? "waiting"));
     const yards = entry?.facts?.find((one) => one.yard && one.yard !== one.phone);
     if (yards) line.append(" ", w("The yard's own verdict is another: {}", yard.bundle.verdicts[yards.yard]));
     const minutes = Math.round((entry?.skew ?? 0) / 60);
@@ -93,28 +100,35 @@ const SENSES = () => ({ seen: w("seen"), heard: w("heard"), felt: w("felt"), sme
 
 /** Something is wrong: by which sense, what, and at once what to do. */
 export function wrong(sheet, go, sense = "seen") {
-  const list = yard.bundle.lists[sheet.list];
-  const systems = list.troubles.map(([system, rows]) => [system, rows.filter((one) => one.sense === sense)]).filter(([, rows]) => rows.length);
+  const troubles = yard.bundle.lists[sheet.list]?.troubles ?? [];
+  const systems = troubles
+    .map(([system, rows]) => [system, rows.filter((one) => one.sense === sense)])
+    .filter(([, rows]) => rows.length);
   show(
-    el("div", { class: "top" }, button(w("Back"), go.home, { class: "back" }), el("strong", {}, w("Truck {}", sheet.truck))),
+    top(go.home, truckName(sheet)),
     el("h1", {}, w("Something is wrong")),
     el("div", { class: "senses" }, Object.entries(SENSES()).map(([one, word]) =>
       button(word, () => wrong(sheet, go, one), { "aria-pressed": String(one === sense) }))),
     systems.map(([system, rows]) => el("section", {}, el("h2", {}, system),
-      el("div", { class: "stack" }, rows.map((one) => button(one.text, () => trouble(sheet, one, go), { class: "wide" }))))),
+      el("div", { class: "stack" }, rows.map((one) =>
+        button(one.text, () => trouble(sheet, one, go), { class: "wide" }))))),
     el("div", { class: "bar" }, button(w("Something else"), () => trouble(sheet, null, go), { class: "go" })),
   );
 }
 
 /** What now, before anything is typed; then words and a photo, and the fault is made. */
 function trouble(sheet, one, go) {
-  const pictures = [], note = field(one ? w("What else, in your words") : w("What is wrong?"), { maxlength: 400 });
+  const pictures = [], more = field(one ? w("What else, in your words") : w("What is wrong?"), { maxlength: 400 });
   const report = async () => {
-    const typed = note.input.value.trim();
-    if (!one && !typed) return note.wrong(w("Say it in a few words."));
+    const typed = more.input.value.trim();
+    if (!one && !typed) return more.wrong(w("Say it in a few words."));
     const body = {
-      kind: "fault", text: [one?.text, typed].filter(Boolean).join(" "), seriousness: one?.seriousness ?? "stop",
-      affects_safety: one?.safety ?? false, ...(one?.days == null ? {} : { days: one.days }), pictures: pictures.map((taken) => taken.name),
+      kind: "fault",
+      text: [one?.text, typed].filter(Boolean).join(" "),
+      seriousness: one?.seriousness ?? "stop",
+      affects_safety: one?.safety ?? false,
+      ...(one?.days == null ? {} : { days: one.days }),
+      pictures: pictures.map((taken) => taken.name),
     };
     const made = fact(sheet, body, Date.now());
     await finish(sheet, [made], { pictures, says: body.text, refs: [made.id] });
@@ -122,30 +136,32 @@ function trouble(sheet, one, go) {
     return sendAll();
   };
   show(
-    el("div", { class: "top" }, button(w("Back"), () => wrong(sheet, go, one?.sense), { class: "back" }), el("strong", {}, w("Truck {}", sheet.truck))),
+    top(() => wrong(sheet, go, one?.sense), truckName(sheet)),
     el("h1", {}, one?.text ?? w("Something else")),
     whatNow(one),
     one?.cautions.map(caution),
     one && el("section", {}, el("h2", {}, w("Look first")), el("ul", {}, one.first.map((text) => el("li", {}, text)))),
-    note.box,
+    more.box,
     photo((taken) => pictures.push(taken)),
     el("div", { class: "bar" }, button(w("Report it"), report, { class: "go" })),
   );
 }
 
+const stopsIt = (one) => !one || one.seriousness === "now" || one.seriousness === "stop";
+
 function whatNow(one) {
-  const words_ = one?.words ?? w("Out of service");
-  const now = one?.now ?? w("Park it, forks down, key out. Out of service until a competent person has mended and released it.");
-  const stops = !one || one.seriousness === "now" || one.seriousness === "stop";
-  return el("p", { class: stops ? "notice stop" : "notice" }, el("strong", {}, words_), " ", now);
+  const plain = w(
+    "Park it, forks down, key out. Out of service until a competent person has mended and released it.",
+  );
+  return notice(one?.words ?? w("Out of service"), one?.now ?? plain, stopsIt(one));
 }
 
 function reported(sheet, one, id, go) {
   show(
     el("h1", {}, w("Reported")),
-    el("p", { class: "note" }, w("Truck {}", sheet.truck)),
+    note(w("Truck {}", sheet.truck)),
     whatNow(one),
-    (!one || one.seriousness === "now" || one.seriousness === "stop") && help(sheet),
+    stopsIt(one) && help(sheet),
     sendingState(id),
     el("div", { class: "bar" }, button(w("Done"), go.home, { class: "go" })),
   );

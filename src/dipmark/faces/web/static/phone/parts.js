@@ -1,6 +1,6 @@
 // Parts that several screens share.
 
-import { button, el } from "./dom.js";
+import { button, el, shape } from "./dom.js";
 import { small } from "./photo.js";
 import { w } from "./words.js";
 
@@ -12,6 +12,32 @@ export function head(draft, all, onward, leave) {
     el("strong", {}, w("Truck {}", draft.sheet.truck)),
     done < left && el("span", { class: "note" }, w("{} of {}", done + 1, left)),
     el("progress", { max: left, value: done, "aria-label": w("How far this sheet has come") }));
+}
+
+/** The head of any other screen: the way back, and what one is at. */
+export const top = (back, ...more) => el("div", { class: "top" }, button(w("Back"), back, { class: "back" }), more);
+
+export const truckName = (sheet) => el("strong", {}, w("Truck {}", sheet.truck));
+
+export const note = (...text) => el("p", { class: "note" }, text);
+
+/** Something to be read before anything else; what stops is marked so. */
+export const notice = (what, text, stops = false) =>
+  el("p", { class: stops ? "notice stop" : "notice" }, el("strong", {}, what), " ", text);
+
+const NO_PERMIT = () => w("No permit for this kind of truck is known here. Ask the lead hand.");
+
+/** Why somebody may not drive it, where he may not; an empty reason is that nothing is known. */
+export const notYouNotice = (reason) => (reason === null ? null : notice(w("Not you."), reason || NO_PERMIT(), true));
+
+/** What has become of a sheet that was finished. */
+export function fateOf(state) {
+  return {
+    waiting: w("waiting to be sent"),
+    taken: w("taken by the yard"),
+    "set-aside": w("set aside: show it to the lead hand"),
+    refused: w("not taken: show it to the lead hand"),
+  }[state];
 }
 
 export function caution(text) {
@@ -56,27 +82,20 @@ export function photo(taken) {
   return el("div", { class: "photo" }, el("label", { class: "button" }, input, w("Take a photo")), said);
 }
 
-/** The shape that goes with a state: a blank key, a cut corner, a card, a key. */
-export function stateShape(code) {
-  const shapes = {
-    checked: "M7 12l4 4 7-9M3 3h18v18H3z",
-    restricted: "M3 3h12l6 6v12H3zM12 9v5M12 17v1",
-    "not-checked": "M3 3h18v18H3z",
-    "out-of-service": "M3 3h18v18H3zM7 12h10",
-  };
-  const space = "http://www.w3.org/2000/svg", svg = document.createElementNS(space, "svg");
-  svg.setAttribute("viewBox", "0 0 24 24");
-  svg.setAttribute("class", `shape ${code}`);
-  svg.setAttribute("aria-hidden", "true");
-  const path = document.createElementNS(space, "path");
-  path.setAttribute("d", shapes[code]);
-  svg.append(path);
-  return svg;
-}
+const STATES = {
+  checked: "M7 12l4 4 7-9M3 3h18v18H3z",
+  restricted: "M3 3h12l6 6v12H3zM12 9v5M12 17v1",
+  "not-checked": "M3 3h18v18H3z",
+  "out-of-service": "M3 3h18v18H3zM7 12h10",
+};
+
+/** The shape that goes with a state: a key, a cut corner, a blank key, a card. */
+export const stateShape = (code) => shape(STATES[code], 24, `shape ${code}`);
 
 export const clock = (ms) => new Date(ms).toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit" });
 
-const day = (ms) => new Date(ms).toLocaleDateString(document.documentElement.lang, { weekday: "short", day: "numeric", month: "short" });
+const DAY = { weekday: "short", day: "numeric", month: "short" };
+const day = (ms) => new Date(ms).toLocaleDateString(document.documentElement.lang, DAY);
 
 /** A day with its weekday and a time, in the language of the screens. */
 export const moment = (ms) => `${day(ms)} ${clock(ms)}`;

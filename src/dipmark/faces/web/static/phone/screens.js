@@ -1,8 +1,8 @@
 // The screens before a sheet: the trucks, one truck, who is asking, his PIN, what was sent.
 
 import { begun, discard, hand } from "./draft.js";
-import { button, el, field, show } from "./dom.js";
-import { clock, moment, serious, stateShape } from "./parts.js";
+import { button, el, field, once, show } from "./dom.js";
+import { clock, fateOf, moment, note, notice, notYouNotice, serious, stateShape, top, truckName } from "./parts.js";
 import { canScan, scan } from "./scan.js";
 import { queue, sendAll } from "./send.js";
 import { badgeDigest, keyOf } from "./sign.js";
@@ -21,7 +21,8 @@ export async function home(go, still = () => true) {
   const look = field(w("Number of the truck"), {
     type: "search",
     oninput: () => {
-      for (const row of list.children) row.hidden = !row.dataset.truck.includes(look.input.value.trim().toLowerCase());
+      const typed = look.input.value.trim().toLowerCase();
+      for (const row of list.children) row.hidden = !row.dataset.truck.includes(typed);
     },
   });
   if (!still()) return;
@@ -31,8 +32,9 @@ export async function home(go, still = () => true) {
   show(
     el("div", { class: "top" }, el("strong", {}, yard.bundle.yard ?? "dipmark")),
     el("h1", {}, w("Which truck?")),
-    el("p", { class: "note" }, lastHeard()),
-    !yard.known && el("p", { class: "notice" }, w("The yard no longer knows this phone. What is written here stays; ask the lead hand.")),
+    note(lastHeard()),
+    !yard.known && el("p", { class: "notice" },
+      w("The yard no longer knows this phone. What is written here stays; ask the lead hand.")),
     drafts.map((draft) => unfinished(draft, go)),
     waiting.length > 0 && button(w("Waiting to be sent, or not taken: {}", waiting.length), go.sent, { class: "wide" }),
     yard.bundle.sheets.length > MANY && look.box,
@@ -41,7 +43,9 @@ export async function home(go, still = () => true) {
       ready,
       button(w("What was sent"), go.sent),
       languageChoice(go),
-      el("p", { class: "note" }, w("The maker's manual, local rules and a licensed or competent person decide. A check here is not an examination."))),
+      note(w(
+        "The maker's manual, local rules and a licensed or competent person decide. A check here is not an examination.",
+      ))),
   );
 }
 
@@ -57,7 +61,8 @@ function unfinished(draft, go) {
     go.home();
   });
   return el("div", { class: "unfinished" },
-    button(w("Go on with truck {}, begun {}", draft.sheet.truck, clock(draft.begun)), () => go.resume(draft), { class: "go" }), away);
+    button(w("Go on with truck {}, begun {}", draft.sheet.truck, clock(draft.begun)), () => go.resume(draft),
+      { class: "go" }), away);
 }
 
 export const lastHeard = () => w("Yard last heard {}.", moment(yard.heard));
@@ -96,21 +101,23 @@ export async function truck(name, go) {
     ["after-shift", w("End of the shift")],
     ["full", w("Full list")],
   ];
+  const can = acts.filter(([kind]) => sheet.list !== null || kind === "wrong");
   return show(
-    el("div", { class: "top" }, button(w("Back"), go.home, { class: "back" })),
+    top(go.home),
     el("h1", {}, w("Truck {}", sheet.truck)),
     el("p", { class: "state" }, stateShape(sheet.state), el("span", {}, sheet.words)),
-    el("p", { class: "note" }, [sheet.kind_text, sheet.place].filter(Boolean).join(" · "), el("br"), lastHeard()),
-    sheet.cards.map((text) => el("p", { class: "notice stop" }, el("strong", {}, w("Out of service")), " ", text)),
-    sheet.lock && el("p", { class: "notice" }, el("strong", {}, w("Being worked on by {}", sheet.lock)), " ", w("Do not touch it.")),
+    note([sheet.kind_text, sheet.place].filter(Boolean).join(" · "), el("br"), lastHeard()),
+    sheet.cards.map((text) => notice(w("Out of service"), text, true)),
+    sheet.lock && notice(w("Being worked on by {}", sheet.lock), w("Do not touch it.")),
     !sheet.cards.length && sheet.start.reasons.map((text) => el("p", { class: "notice" }, text)),
     sheet.faults.length > 0 && el("section", {}, el("h2", {}, w("Open faults")),
-      el("ul", {}, sheet.faults.map((one) => el("li", {}, one.text, " ", el("span", { class: "note" }, serious(one)))))),
+      el("ul", {}, sheet.faults.map((one) =>
+        el("li", {}, one.text, " ", el("span", { class: "note" }, serious(one)))))),
     drafts.map((draft) => unfinished(draft, go)),
     sheet.list === null
-      ? el("p", { class: "notice" }, w("Trucks of this kind have no rules yet. Check it by its manual."))
-      : el("div", { class: "stack" }, acts.map(([kind, text], at) =>
-        button(text, () => go.begin(sheet, kind), { class: at === 0 && !drafts.length ? "go wide" : "wide" }))),
+      && el("p", { class: "notice" }, w("Trucks of this kind have no rules yet. Check it by its manual.")),
+    el("div", { class: "stack" }, can.map(([kind, text], at) =>
+      button(text, () => go.begin(sheet, kind), { class: at === 0 && !drafts.length ? "go wide" : "wide" }))),
   );
 }
 
@@ -126,17 +133,15 @@ export async function who(sheet, then, go) {
   };
   const eye = el("div", {});
   show(
-    el("div", { class: "top" }, button(w("Back"), go.home, { class: "back" }), el("strong", {}, w("Truck {}", sheet.truck))),
+    top(go.home, truckName(sheet)),
     el("h1", {}, w("Who are you?")),
-    el("div", { class: "stack" }, lately.map((one) => button(one.who.name, () => pin(one, sheet, then, go), { class: "wide" }))),
+    el("div", { class: "stack" }, lately.map((one) =>
+      button(one.who.name, () => pin(one, sheet, then, go), { class: "wide" }))),
     canScan() && button(w("Read the badge"), () => scan(eye, by), { class: "wide" }),
     eye,
     el("form", {
       novalidate: true,
-      onsubmit: (event) => {
-        event.preventDefault();
-        by(code.input.value);
-      },
+      onsubmit: once(() => by(code.input.value)),
     }, code.box, el("div", { class: "bar" }, button(w("Next"), null, { class: "go", type: "submit" }))),
   );
 }
@@ -144,9 +149,7 @@ export async function who(sheet, then, go) {
 /** The PIN of each sheet; whoever may not drive this kind of truck is told so. */
 export function pin(person, sheet, then, go) {
   const typed = field(w("PIN"), { type: "password", inputmode: "numeric", maxlength: 8, enterkeyhint: "go" });
-  const not = notYou(person, sheet.kind, Date.now());
-  const enter = async (event) => {
-    event.preventDefault();
+  const enter = async () => {
     typed.wrong(w("One moment…"));
     const key = await keyOf(person.who, typed.input.value);
     if (!key) {
@@ -160,24 +163,21 @@ export function pin(person, sheet, then, go) {
     return then(person);
   };
   show(
-    el("div", { class: "top" }, button(w("Back"), go.home, { class: "back" }), el("strong", {}, w("Truck {}", sheet.truck))),
+    top(go.home, truckName(sheet)),
     el("h1", {}, person.who.name),
-    not !== null && el("p", { class: "notice stop" }, el("strong", {}, w("Not you.")), " ", not || w("No permit for this kind of truck is known here. Ask the lead hand.")),
+    notYouNotice(notYou(person, sheet.kind, Date.now())),
     person.under[sheet.kind] && el("p", { class: "notice" }, w("Only with {} beside you.", person.under[sheet.kind])),
-    el("form", { onsubmit: enter, novalidate: true }, typed.box, el("div", { class: "bar" }, button(w("Begin"), null, { class: "go", type: "submit" }))),
+    el("form", { onsubmit: once(enter), novalidate: true }, typed.box,
+      el("div", { class: "bar" }, button(w("Begin"), null, { class: "go", type: "submit" }))),
   );
   typed.input.focus();
 }
 
 /** What was sent, what waits, what the yard has set aside; and whether what was reported is mended. */
 export async function sent(go) {
-  const states = {
-    waiting: w("waiting to be sent"), taken: w("taken by the yard"), "set-aside": w("set aside: show it to the lead hand"),
-    refused: w("not taken: show it to the lead hand"),
-  };
   const row = (one) => el("li", { class: one.state },
     el("b", {}, w("Truck {}", one.truck)), " ", one.says,
-    el("span", { class: "note" }, `${moment(one.made)} · ${states[one.state]}`),
+    el("span", { class: "note" }, `${moment(one.made)} · ${fateOf(one.state)}`),
     (one.facts ?? []).flatMap((fact) => fact.problems).map((problem) =>
       el("span", { class: "note" }, w("Found {}; expected {}.", problem.found, problem.expected))),
     one.message && el("span", { class: "note" }, one.message),
@@ -191,8 +191,8 @@ export async function sent(go) {
   list.addEventListener("told", tell);
   await tell();
   show(
-    el("div", { class: "top" }, button(w("Back"), go.home, { class: "back" })),
-    el("h1", {}, w("What was sent")), el("p", { class: "note" }, lastHeard()), none, list,
+    top(go.home),
+    el("h1", {}, w("What was sent")), note(lastHeard()), none, list,
     el("div", { class: "bar" }, button(w("Send now"), sendAll, { class: "go" })),
   );
 }

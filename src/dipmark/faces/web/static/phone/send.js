@@ -1,4 +1,5 @@
-// The queue: every finished sheet is sent, and sent again, until the yard has acknowledged it. Its ids make it count once.
+// The queue: every finished sheet is sent, and sent again, until the yard has acknowledged it. Its ids make it count
+// once.
 
 import { base64 } from "./photo.js";
 import { iso } from "./sign.js";
@@ -51,7 +52,8 @@ export async function sendAll() {
       sent = true;
     }
     wait = FIRST;
-    for (const old of (await queue()).filter((one) => one.state === "taken").slice(SHOWN)) await remove("queue", old.id);
+    const done = (await queue()).filter((one) => one.state === "taken");
+    for (const old of done.slice(SHOWN)) await remove("queue", old.id);
   } catch {
     again = setTimeout(sendAll, wait);
     wait = Math.min(wait * 2, LONGEST);

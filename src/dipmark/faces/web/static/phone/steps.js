@@ -1,11 +1,12 @@
 // The screens of a sheet: open faults, the meter asked blind, the places one by one.
 
 import { hoursOf, letterAsked, save, stepsOf, valuesAsked } from "./draft.js";
-import { button, el, field, mark, show } from "./dom.js";
+import { button, el, field, mark, once, show } from "./dom.js";
 import { caution, head, moment, photo, serious, symptomList } from "./parts.js";
 import { whole } from "./verdict.js";
 import { w } from "./words.js";
 
+const UNITS = ["l", "ml", "qt", "bar", "psi", "kPa"];
 const NUMBER = /^\d{1,9}(\.\d{1,6})?$/, HOUR = 3600000, PLACES = 6;
 
 /** Show the step that a sheet is at; `leave` shows what comes after the last. */
@@ -61,8 +62,7 @@ function meter(draft, { onward, top }) {
   const check = hoursOf(draft);
   let asked = false;
   const hours = field(w("Hours on the meter"), { inputmode: "decimal", enterkeyhint: "next", maxlength: 16 });
-  const next = async (event) => {
-    event.preventDefault();
+  const next = async () => {
     const typed = number(hours);
     if (!typed) return hours.wrong(w("Write what the meter shows, in digits."));
     const odd = doubt(draft.sheet.meter, typed, Date.now());
@@ -87,7 +87,8 @@ function meter(draft, { onward, top }) {
   show(
     top,
     el("h1", {}, w("Hour meter")),
-    el("form", { onsubmit: next, novalidate: true }, hours.box, unread, bar(button(w("Next"), null, { class: "go", type: "submit" }))),
+    el("form", { onsubmit: once(next), novalidate: true }, hours.box, unread,
+      bar(button(w("Next"), null, { class: "go", type: "submit" }))),
   );
   hours.input.focus();
 }
@@ -109,12 +110,13 @@ function place(draft, at, tools) {
     (open ? document.getElementById(`check-${open.id}`) : onward).scrollIntoView({ block: "nearest" });
     await save(draft);
   };
-  const told = new Map(at.checks.map((check, nth) => [check.id, check.cautions.filter((text) => first(at, text) === nth)]));
-  const row = (check) => checkRow(check, draft, { set, tools, input: fields.get(check.id), cautions: told.get(check.id) });
+  const told = (check) => check.cautions.filter((text) => first(at, text) === check);
+  const row = (check) => checkRow(check, draft, { set, tools, input: fields.get(check.id), cautions: told(check) });
   const next = async () => {
     const open = unanswered();
     if (open) return document.getElementById(`check-${open.id}`).querySelector(".ok").focus();
-    for (const [id, input] of fields) if (draft.answers[id]?.mark !== "unseen" && !number(input)) return refuse(input, w("Write the value, in digits."));
+    const blank = [...fields].find(([id, input]) => draft.answers[id]?.mark !== "unseen" && !number(input));
+    if (blank) return refuse(blank[1], w("Write the value, in digits."));
     if (letter && !/^\p{L}$/u.test(draft.letter ?? "")) return refuse(letter, w("One letter."));
     for (const check of rest) draft.answers[check.id] ??= { mark: "ok" };
     return tools.onward();
@@ -123,7 +125,8 @@ function place(draft, at, tools) {
     tools.top,
     el("h1", {}, at.text),
     alone.map(row),
-    rest.length > 0 && el("section", { class: "rest" }, el("h2", {}, w("And all of these")), rest.map((one) => lesser(one, draft, tools, fields.get(one.id), told.get(one.id)))),
+    rest.length > 0 && el("section", { class: "rest" }, el("h2", {}, w("And all of these")),
+      rest.map((one) => lesser(one, draft, tools, fields.get(one.id), told(one)))),
     letter && letter.box,
     bar(onward),
   );
@@ -131,7 +134,7 @@ function place(draft, at, tools) {
 }
 
 /** The first check of a place that a caution belongs to: there it stands, once. */
-const first = (at, text) => at.checks.findIndex((check) => check.cautions.includes(text));
+const first = (at, text) => at.checks.find((check) => check.cautions.includes(text));
 
 function refuse(field_, why) {
   field_.wrong(why);
@@ -139,7 +142,8 @@ function refuse(field_, why) {
 }
 
 function letterField(draft) {
-  const made = field(w("Letter on the small plate of this place"), { maxlength: 1, autocapitalize: "characters", value: draft.letter ?? "" });
+  const how = { maxlength: 1, autocapitalize: "characters", value: draft.letter ?? "" };
+  const made = field(w("Letter on the small plate of this place"), how);
   made.input.oninput = () => {
     draft.letter = made.input.value.trim().toUpperCase();
     save(draft);
@@ -150,7 +154,8 @@ function letterField(draft) {
 
 function valueField(draft, check) {
   const { text, unit } = check.asked;
-  const made = field(`${w(text)}, ${unit}`, { inputmode: "decimal", maxlength: 16, value: draft.values[check.id] ?? "" });
+  const how = { inputmode: "decimal", maxlength: 16, value: draft.values[check.id] ?? "" };
+  const made = field(`${w(text)}, ${unit}`, how);
   made.input.oninput = () => {
     draft.values[check.id] = number(made);
     save(draft);
@@ -186,15 +191,18 @@ function checkRow(check, draft, { set, tools, input, cautions }) {
 
 function foundText(check, answer) {
   const named = check.symptoms.find((one) => one.id === answer.symptom)?.text;
-  return [WORD[answer.mark](), named, answer.text, answer.put_right].filter(Boolean).join(": ");
+  const amount = answer.amount && `${answer.amount} ${answer.amount_unit}`;
+  return [WORD[answer.mark](), named, answer.text, answer.put_right, amount].filter(Boolean).join(": ");
 }
 
 function lesser(check, draft, tools, input, cautions) {
   const answer = draft.answers[check.id], odd = answer && answer.mark !== "ok";
   return el("div", { class: "lesser" },
     el("div", {}, check.text, " ", el("span", { class: "note" }, w("Normal: {}.", check.normal)),
-      odd && el("span", { class: "found" }, mark(answer.mark), foundText(check, answer)), cautions.map(caution), input?.box),
-    button(w("Fault"), () => faultFound(draft, check, tools), { class: "fault", "aria-label": `${w("Fault")}: ${check.text}` }));
+      odd && el("span", { class: "found" }, mark(answer.mark), foundText(check, answer)),
+      cautions.map(caution), input?.box),
+    button(w("Fault"), () => faultFound(draft, check, tools),
+      { class: "fault", "aria-label": `${w("Fault")}: ${check.text}` }));
 }
 
 /** What was found: what was seen, words, a photo, and what was put right on the spot where the rules allow it. */
@@ -206,10 +214,12 @@ function faultFound(draft, check, { again, top }) {
   const mend = () => {
     const fix = check.symptoms.find((one) => one.id === answer.symptom)?.fix;
     spot.replaceChildren(...(fix ? [fixField(fix, answer)] : []));
-    if (!fix) delete answer.put_right;
+    if (!fix) for (const name of ["put_right", "amount", "amount_unit"]) delete answer[name];
   };
   const keep = async () => {
-    if (!answer.symptom && !text.input.value.trim()) return said.replaceChildren(w("Choose what was seen, or write it."));
+    if (!answer.symptom && !text.input.value.trim()) {
+      return said.replaceChildren(w("Choose what was seen, or write it."));
+    }
     answer.text = text.input.value.trim() || undefined;
     draft.answers[check.id] = answer;
     draft.pictures.push(...pictures);
@@ -233,13 +243,21 @@ function faultFound(draft, check, { again, top }) {
   );
 }
 
+/** What was put right, and how much: the number only where there is one. */
 function fixField(fix, answer) {
   const how = field(fix, { maxlength: 400, value: answer.put_right ?? "" });
-  how.input.oninput = () => {
+  const much = field(w("How much"), { inputmode: "decimal", maxlength: 16, value: answer.amount ?? "" });
+  const unit = el("select", {}, UNITS.map((one) => el("option", { selected: one === answer.amount_unit }, one)));
+  const take = () => {
     answer.put_right = how.input.value.trim() || undefined;
+    answer.amount = (answer.put_right && number(much)) ?? undefined;
+    answer.amount_unit = answer.amount && unit.value;
   };
+  how.input.oninput = much.input.oninput = unit.onchange = take;
   return el("div", { class: "spot" }, el("h2", {}, w("Put right on the spot")),
-    el("p", { class: "note" }, w("Only if you have done it. Write what, and how much. Else leave it empty.")), how.box);
+    el("p", { class: "note" }, w("Only if you have done it. Write what, and how much. Else leave it empty.")),
+    how.box, much.box,
+    el("label", { class: "field" }, el("span", {}, w("Unit")), unit));
 }
 
 function notSeen(draft, check, { again, top }) {

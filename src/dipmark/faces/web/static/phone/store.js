@@ -1,4 +1,5 @@
-// What the phone keeps: the yard's bundle, sheets begun, sheets to be sent, digests of photos. It survives a dead battery.
+// What the phone keeps: the yard's bundle, sheets begun, sheets to be sent, digests of photos. It survives a dead
+// battery.
 
 const NAME = "dipmark", STORES = ["kept", "drafts", "queue", "photos"];
 let opened;

@@ -51,5 +51,6 @@ export function verdict(sheet, list, walk, now, celsius = 0) {
     found.push(["meter", rankOf(sheet.meter.cuts, walk.meter.hours, celsius)]);
   }
   const worst = Math.max(...found.map(([, rank]) => rank));
-  return { code: STATES[worst], why: found.filter(([, rank]) => rank === worst && worst > CHECKED).map(([what]) => what) };
+  const why = found.filter(([, rank]) => rank === worst && worst > CHECKED).map(([what]) => what);
+  return { code: STATES[worst], why };
 }

@@ -29,7 +29,9 @@ export async function ask(language = yard.bundle?.language) {
     });
     yard.known = answer.status !== 401;
     if (answer.status === 304) await keep({ ...held, heard: Date.now() });
-    else if (answer.ok) await keep({ bundle: await answer.json(), etag: answer.headers.get("etag"), heard: Date.now() });
+    else if (answer.ok) {
+      await keep({ bundle: await answer.json(), etag: answer.headers.get("etag"), heard: Date.now() });
+    }
     return answer.ok || answer.status === 304;
   } catch {
     return false;

@@ -62,7 +62,8 @@ def covered_beta(name: str, sets: int, *, until_fault: bool) -> bool:
     rng = np.random.default_rng(23)
     inside = 0
     for _ in range(sets):
-        hours = np.cumsum(rng.exponential(size=15)) ** (1 / SHAPE) if until_fault else np.sort(rng.random(15)) ** (1 / SHAPE)
+        place = np.cumsum(rng.exponential(size=15)) if until_fault else np.sort(rng.random(15))
+        hours = place ** (1 / SHAPE)
         end = float(hours[-1]) if until_fault else 1.0
         law = power_law(histories([History(tuple(hours.tolist()), end, until_fault=until_fault)]), LEVEL)
         inside += law is not None and law.low <= SHAPE <= law.high

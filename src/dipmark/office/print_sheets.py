@@ -1,0 +1,158 @@
+"""Prepare what is printed: reads the record as it stood, and keeps each sheet that is read back from a photo."""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from typing import Final, Literal, get_args
+from urllib.parse import quote
+
+import msgspec
+
+from dipmark.derive.days import local_day
+from dipmark.derive.due import WALK_ROUND
+from dipmark.derive.truck import TruckNow
+from dipmark.derive.yard import YardNow, yard_now
+from dipmark.facts.base import YARD, BookId
+from dipmark.facts.codec import book_code
+from dipmark.facts.errors import NotFound, Refused
+from dipmark.office.access import MAY, ROLES
+from dipmark.office.appoint import people_of
+from dipmark.office.look import log_of, truck, trucks
+from dipmark.office.open import Office
+from dipmark.office.plate import sheet_of
+from dipmark.rules.model import Kind
+from dipmark.views.card import TruckCard, truck_card
+from dipmark.views.due_list import DueList, due_list
+from dipmark.views.labels import Labels, labels
+from dipmark.views.out_card import OutCard, out_card
+from dipmark.views.paper import Head, ServicePaper, service_paper, truck_head, yard_head
+from dipmark.views.people import person_rows
+from dipmark.views.release_list import ReleaseList, release_list
+from dipmark.views.sheet_geometry import Paper, bytes_of
+from dipmark.views.truck_file import TruckFile, truck_file
+from dipmark.views.week_sheet import WeekSheet, one_shift, shifts_of_week, week_sheet
+
+Sheet = Literal["week", "shift", "card", "out", "service", "due", "file", "labels", "release"]
+
+SHEETS: Final[tuple[Sheet, ...]] = get_args(Sheet)
+
+Doc = WeekSheet | TruckCard | OutCard | ServicePaper | DueList | TruckFile | Labels | ReleaseList
+
+KEPT_AS: Final = "application/json"
+
+
+class Asked(msgspec.Struct, frozen=True, kw_only=True):
+    """What is to be printed.
+
+    Args:
+        sheet: which.
+        as_of: the instant it speaks of.
+        trucks: their numbers; empty: every truck.
+        paper: size of the paper.
+        day: of a single shift, or any of a week; None: that of `as_of`.
+        service: of a service sheet; None: what presses most on each truck.
+        address: where the yard is served, for the labels; None: they name the book alone.
+    """
+
+    sheet: Sheet
+    as_of: datetime
+    trucks: tuple[str, ...] = ()
+    paper: Paper = "a4"
+    day: date | None = None
+    service: str | None = None
+    address: str | None = None
+
+
+def sheets(office: Office, asked: Asked) -> tuple[Doc, ...]:
+    """Everything that was asked for, in the order of the trucks.
+
+    Raises:
+        NotFound: no such truck, no such service, or its kind has no rules for such a sheet.
+        Refused: there is no truck, or nothing falls due on one whose service sheet was asked for.
+    """
+    if asked.sheet == "release":
+        may = tuple(role for role in ROLES if "release" in MAY[role])
+        return (release_list(_yard(office, asked), may, office.people.names(), _yard_head(office, asked)),)
+    numbers = asked.trucks or tuple(one.name for one in trucks(office, asked.as_of))
+    if not numbers:
+        raise Refused("No truck is enrolled: there is nothing to print.")
+    found = tuple(truck(office, number, asked.as_of) for number in numbers)
+    if asked.sheet == "due":
+        return (due_list(found, office.rules, _yard(office, asked).country, _yard_head(office, asked)),)
+    docs = tuple(_one(office, now, asked) for now in found)
+    for doc in docs:
+        if isinstance(doc, WeekSheet):
+            office.store.put_blob(bytes_of(doc.printed), KEPT_AS)
+    return docs
+
+
+def _one(office: Office, now: TruckNow, asked: Asked) -> Doc:
+    head, names, rules = _truck_head(office, now, asked), office.people.names(), office.rules
+    match asked.sheet:
+        case "out":
+            return out_card(now, rules, names, head, office.zone)
+        case "labels":
+            return labels(now, rules.kind(now.enrolled.what), head, _opens(now, asked.address))
+        case "service":
+            return service_paper(now, sheet_of(office, now.name, _service(now, asked.service), asked.as_of), head)
+        case "file":
+            return _file(office, now, head, asked)
+        case "card":
+            return truck_card(now, _kind(office, now), rules, names, head)
+        case _:
+            return _week(office, now, head, asked)
+
+
+def _week(office: Office, now: TruckNow, head: Head, asked: Asked) -> WeekSheet:
+    day, single = asked.day or local_day(asked.as_of, office.zone), asked.sheet == "shift"
+    shifts = one_shift(day) if single else shifts_of_week(_yard(office, asked), day)
+    return week_sheet(now, _kind(office, now), office.rules, head, asked.paper, shifts, single=single)
+
+
+def _file(office: Office, now: TruckNow, head: Head, asked: Asked) -> TruckFile:
+    people = msgspec.structs.replace(people_of(office, asked.as_of), yard=_yard(office, asked))
+    problems = [one for one in office.store.verify() if one.where.book in {None, now.book}]
+    log = log_of(office, now.name, asked.as_of)
+    rows = person_rows(people, office.by)
+    return truck_file(now, office.rules, office.people.names(), head, office.zone, log, rows, problems)
+
+
+def _service(now: TruckNow, wanted: str | None) -> str:
+    """The service asked for; else the one that presses most: the first by hours that a mechanic does."""
+    if wanted is not None:
+        return wanted
+    rank = {"late": 0, "due": 1, "open": 2, "later": 3, "unknown": 4}
+    due = [one for one in now.dues if one.service not in {None, WALK_ROUND}]
+    due.sort(key=lambda one: (rank[one.state], one.hours is None, (one.hours or 0) - (one.now or 0)))
+    if not due or due[0].service is None:
+        raise Refused(f"Truck {now.name} has no service in its rules. Name one with --service.")
+    return due[0].service
+
+
+def _kind(office: Office, now: TruckNow) -> Kind:
+    kind = office.rules.kind(now.enrolled.what)
+    if kind is None:
+        raise NotFound(f"Trucks of the kind {now.enrolled.what} have no rules yet: no such sheet of {now.name} exists.")
+    return kind
+
+
+def _opens(now: TruckNow, address: str | None) -> str:
+    return now.book if address is None else f"{address.rstrip('/')}/phone#truck={quote(now.name, safe='')}"
+
+
+def _yard(office: Office, asked: Asked) -> YardNow:
+    """The yard as it was at the instant asked for, whatever the clock says now."""
+    return yard_now(office.book(YARD), asked.as_of)
+
+
+def _code(office: Office, book: BookId) -> str:
+    heads = office.store.heads()
+    return book_code(*heads[book]) if book in heads else "0"
+
+
+def _truck_head(office: Office, now: TruckNow, asked: Asked) -> Head:
+    return truck_head(now, _code(office, now.book), office.yard.name, office.rules, asked.as_of, office.zone)
+
+
+def _yard_head(office: Office, asked: Asked) -> Head:
+    return yard_head(YARD, _code(office, YARD), office.yard.name, office.rules, asked.as_of, office.zone)

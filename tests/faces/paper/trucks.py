@@ -1,0 +1,170 @@
+"""Trucks whose texts are as long as they come: every kind with every option, long names, long faults."""
+
+from __future__ import annotations
+
+from datetime import date, datetime, time, timedelta
+from functools import cache
+from typing import Final
+from zoneinfo import ZoneInfo
+
+import msgspec
+
+from dipmark.adapters.languages import in_language
+from dipmark.adapters.rulefiles import read_rules
+from dipmark.derive.past import past
+from dipmark.derive.truck import TruckNow, truck_now
+from dipmark.derive.yard import YardNow
+from dipmark.faces.paper.press import Doc
+from dipmark.facts.base import PersonKey
+from dipmark.facts.codec import chain
+from dipmark.facts.notation import parse
+from dipmark.facts.people import PersonSet, Shift
+from dipmark.facts.problems import Problem, code
+from dipmark.rules.model import Kind, Rules
+from dipmark.views.card import truck_card
+from dipmark.views.due_list import due_list
+from dipmark.views.labels import labels
+from dipmark.views.log import log_rows
+from dipmark.views.out_card import out_card
+from dipmark.views.paper import Head, service_paper, truck_head, yard_head
+from dipmark.views.people import LedRow, PermitRow, PersonRow
+from dipmark.views.release_list import release_list
+from dipmark.views.service_sheet import service_sheet
+from dipmark.views.sheet_geometry import Paper
+from dipmark.views.truck_file import truck_file
+from dipmark.views.week_sheet import one_shift, shifts_of_week, week_sheet
+from dipmark.views.yard import Reason
+
+ZONE: Final = ZoneInfo("Europe/Madrid")
+NOW: Final = datetime(2026, 11, 25, 9, 30, tzinfo=ZONE)
+LANGUAGES: Final = ("en", "en-US", "es")
+PAPERS: Final[tuple[Paper, ...]] = ("a4", "letter")
+CODE: Final = "999999999-WWWW-MMMM-WWWW-MMMM"
+LONG: Final = "Maximiliana-Wilhelmina Montgomery-Wolffenbüttel"
+NAMES: Final = {PersonKey("max"): LONG, PersonKey("ana"): "Ana"}
+WIDE: Final = "WM" * 30
+"""A name without a space, as wide as letters come."""
+
+SHIFTS: Final = tuple(
+    Shift(name=name, days=(1, 2, 3, 4, 5, 6, 7), start=time(hour), end=time((hour + 8) % 24))
+    for name, hour in (("early morning shift", 6), ("late", 14), ("night", 22))
+)
+YARD: Final = YardNow(
+    zone="Europe/Madrid",
+    country="ES",
+    name="The warehouses behind the old harbour, north side, halls one to fourteen (an invented yard)",
+    shifts=SHIFTS,
+    people={
+        PersonKey("max"): PersonSet(person=PersonKey("max"), roles=("mechanic", "lead", "owner")),
+        PersonKey("ana"): PersonSet(person=PersonKey("ana"), roles=("mechanic",), shifts=("late",)),
+    },
+)
+FAULT: Final = (
+    "the left tilt cylinder is wet at its gland and drops of oil fall when the mast is tilted back with a load"
+)
+
+
+@cache
+def rules_in(language: str) -> Rules:
+    return in_language(read_rules(), language)
+
+
+def record_of(kind: Kind, name: str = "WW-1234567") -> str:
+    """A truck of a kind with all it may carry, two open faults and a mended one, a card, readings, a correction."""
+    options = "".join(f"  options - {one}\n" for one in kind.options)
+    work = '  meter {"hours": "11999.5"}\n'
+    return f"""
+enrolled truck:{name} 2026-01-05T06:00:00+01:00 max
+  what {kind.key}
+  serial "{WIDE[:40]}"
+  place "the cold store behind hall fourteen, loading bays nine to twenty-seven, upper floor"
+  capacity_kg "12500"
+{options}
+worked truck:{name} 2026-03-02T10:00:00+01:00 max
+  services - {kind.services[-1].id}
+  text "{FAULT}; {FAULT}; {FAULT}"
+{work}
+fault truck:{name} 2026-11-01T06:10:00+01:00 max
+  text "{FAULT}; {FAULT}; {FAULT}"
+  seriousness stop
+  affects_safety true
+fault truck:{name} 2026-11-20T06:10:00+01:00 ana
+  text "{WIDE}"
+  seriousness repair-by
+  days 30
+out-of-service truck:{name} 2026-11-20T06:12:00+01:00 max
+  reason "{FAULT}"
+incident truck:{name} 2026-11-21T06:12:00+01:00 max
+  what hit
+  text "{FAULT}"
+document truck:{name} 2026-11-21T07:12:00+01:00 max
+  what examination
+  title "{WIDE}"
+"""
+
+
+@cache
+def truck_of(language: str, key: str, name: str = "WW-1234567") -> tuple[TruckNow, Rules, Kind, str]:
+    rules = rules_in(language)
+    kind = rules.kinds[key]
+    text = record_of(kind, name)
+    parsed = parse(text)
+    assert not parsed.problems, parsed.problems
+    found = truck_now(chain(parsed.facts), rules, YARD, ZONE, NOW)
+    assert found is not None
+    return found, rules, kind, text
+
+
+def head_of(truck: TruckNow, rules: Rules) -> Head:
+    return truck_head(truck, CODE, YARD.name, rules, NOW, ZONE)
+
+
+def people() -> tuple[PersonRow, ...]:
+    """Two drivers: one may, one may not any more."""
+    why = (Reason("Not you: the evaluation of 2023-08-28 held to 2026-08-28. Ask the lead hand.", "x", None, ()),)
+
+    def one(name: str, may: bool) -> PersonRow:
+        permits = tuple(
+            PermitRow(kind=key, text=key, may=may, reasons=why, asks=why, until=None, ends=None, under=None)
+            for key in rules_in("en").kinds
+        )
+        led = (LedRow("WW-1234567", LONG, "Fri 2026-11-20 06:00"),) if may else ()
+        return PersonRow(PersonKey(name), name, ("driver",), None, False, (), (), (), permits, led)
+
+    return one(LONG, may=True), one("Bo", may=False)
+
+
+def truck_docs(language: str, key: str, paper: Paper, *, problems: bool = False) -> tuple[Doc, ...]:
+    """Every sheet about one truck."""
+    truck, rules, kind, text = truck_of(language, key)
+    head = head_of(truck, rules)
+    record = chain(parse(text).facts)
+    log = log_rows(record, past(record, NOW), NAMES, NOW, ZONE)
+    wrong = [Problem(code("fact-changed", "x"), "fact 7 of truck:7", "the digest", "Restore it.")] if problems else []
+    largest = service_sheet(truck, kind.services[-1].id, rules, NAMES)
+    assert largest is not None
+    return (
+        week_sheet(truck, kind, rules, head, paper, shifts_of_week(YARD, NOW.date())),
+        week_sheet(truck, kind, rules, head, paper, one_shift(NOW.date()), single=True),
+        truck_card(truck, kind, rules, NAMES, head),
+        out_card(truck, rules, NAMES, head, ZONE),
+        service_paper(truck, largest, head),
+        truck_file(truck, rules, NAMES, head, ZONE, log, people(), wrong),
+        labels(truck, kind, head, "https" + f"://yard.test/phone#truck={truck.name}"),
+    )
+
+
+def yard_docs(language: str) -> tuple[Doc, ...]:
+    """Every sheet about the whole yard."""
+    rules = rules_in(language)
+    trucks = [truck_of(language, key)[0] for key in rules.kinds]
+    named = [msgspec.structs.replace(one, book=f"truck:{turn}") for turn, one in enumerate(trucks)]
+    head = yard_head(trucks[0].book, CODE, YARD.name, rules, NOW, ZONE)
+    return (
+        due_list(named, rules, "ES", head),
+        release_list(YARD, ("mechanic", "lead", "owner"), NAMES, head),
+    )
+
+
+def next_week() -> date:
+    return NOW.date() + timedelta(days=7)
