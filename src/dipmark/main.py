@@ -124,7 +124,6 @@ def print_sheets(
     as_json: Json = False,
 ) -> None:
     """Print sheets to a PDF: to tick, to hang up, to work by, to hand to an inspector."""
-    from dipmark.adapters.languages import yard_tag
     from dipmark.faces.paper.press import press, write_new
     from dipmark.office.look import as_of_or_now
     from dipmark.office.print_sheets import Asked, sheets
@@ -141,9 +140,8 @@ def print_sheets(
             service=service,
             address=address,
         )
-        tag = language_of(context) or yard_tag(office.yard.languages, own_rules_of(context))
         docs = sheets(office, asked)
-        data = press(docs, tag, office.rules.words, paper, when)
+        data = press(docs, office.rules, paper, when)
     write_new(out, data)
     if as_json:
         put_json({"file": out, "sheets": len(docs), "bytes": len(data)})

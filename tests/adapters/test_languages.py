@@ -8,11 +8,10 @@ import pytest
 
 from dipmark.adapters.languages import in_language, language_problems, languages, yard_words
 from dipmark.adapters.rulefiles import read_rules
-from dipmark.derive import measured
 from dipmark.facts.errors import NotFound, RulesError
-from dipmark.views import words, wrong
+from dipmark.office.said import said
 
-SAID = (*words.WORDS, *wrong.WORDS, *measured.WORDS)
+SAID = said()
 
 
 def put(folder: Path, text: str, name: str = "es.toml") -> Path:

@@ -66,6 +66,7 @@ def test_a_walk_round_without_network_survives_and_counts_once(
         while page.locator("#onward").count():
             in_order(page)
         expect(page.get_by_role("heading", name="Restricted")).to_be_visible()
+        expect(page.get_by_text("under the axle: Repair within 7 days")).to_be_visible()
         expect(page.get_by_text("By this check only.")).to_be_visible()
         expect(page.get_by_text("waiting to be sent")).to_be_visible()
         assert walks(yard) == []

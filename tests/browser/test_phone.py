@@ -117,7 +117,7 @@ def test_open_faults_come_first_and_are_never_retyped(page: Page, yard: Yard) ->
     page.get_by_role("button", name="worse").click()
     walk_on(page, "1250")
     expect(page.get_by_role("heading", name="Out of service")).to_be_visible()
-    expect(page.locator(".why")).to_contain_text("Seat torn")
+    expect(page.locator(".why")).to_contain_text("Seat torn: worse")
     expect(page.get_by_text("Take the key out, lock it away, tell the lead hand.")).to_be_visible()
 
 

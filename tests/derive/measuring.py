@@ -6,7 +6,7 @@ from typing import Final
 
 import msgspec
 
-from derive.builders import KIND, ENROLLED, ZONE, at, record
+from derive.builders import ENROLLED, KIND, ZONE, at, record
 from dipmark.adapters.rulefiles import read_rules
 from dipmark.derive.faults import FaultNow
 from dipmark.derive.measures import Measure

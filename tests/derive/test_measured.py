@@ -59,8 +59,8 @@ def test_nothing_said_is_a_problem_for_each_value_needed(one: Measurement) -> No
 def test_every_text_of_a_measurement_can_be_said_in_another_language() -> None:
     assert len(WORDS) == len(set(WORDS))
     texts = {one.text for one in MEASUREMENTS.values()} | {asked.text for _, asked in INPUTS}
-    names = {*MEASUREMENTS, *(asked.name for _, asked in INPUTS), *(word for _, asked in INPUTS for word in asked.words)}
-    assert texts | {name.replace("-", " ") for name in names} == set(WORDS) == set(WORDS) & SAID.keys()
+    codes = {*MEASUREMENTS, *(code for _, asked in INPUTS for code in (asked.name, *asked.words))}
+    assert texts | {code.replace("-", " ") for code in codes} == set(WORDS) == set(WORDS) & SAID.keys()
 
 
 def test_a_value_keeps_its_step_in_the_record() -> None:

@@ -30,6 +30,8 @@ FULL = {
     "seconds": 212,
     "letter": "K",
     "verdict": "restricted",
+    "yard_verdict": "out-of-service",
+    "doubts": ["letter K at the mast"],
     "paper": True,
     "pages": [PICTURE],
 }

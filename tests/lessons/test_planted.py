@@ -1,7 +1,7 @@
 """Invented yards with known truth: what is planted is named, and where nothing is planted hardly anything is said.
 
-Everything here is made up. Two years of eight trucks and five drivers, a walk-round a day; five kinds of faults that come
-by chance, faults that a service helps against at a rate that rises straight, hoses that are renewed when they fail.
+Everything here is made up. Two years of eight trucks and five drivers, a walk-round a day; faults that come by chance,
+faults that a service helps against at a rate that rises straight, hoses that are renewed when they fail.
 """
 
 from __future__ import annotations
@@ -105,6 +105,5 @@ def test_false_advice_in_many_yards() -> None:
     told = [lessons(yard(seed, NOTHING), RULES, YARD, AS_OF, ZONE) for seed in range(1000, 1000 + yards)]
     pages = sum(bool(said(one)) for one in told)
     signs = sum(one.said for lesson in told for one in lesson.signs)
-    print(f"\n{pages} of {yards} pages without ground (at most {PAGE:.0%}), {signs} false signs")
     assert pages <= yards * PAGE + 3 * (yards * PAGE) ** 0.5
     assert signs <= yards * YEARLY / LOOKS + 3 * (yards * YEARLY / LOOKS) ** 0.5

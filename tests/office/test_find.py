@@ -16,6 +16,15 @@ def asker(*roles: str, books: frozenset[BookId] | None = None) -> Asker:
     return Asker(person=PersonKey("me"), name="Me", roles=roles, books=books)  # type: ignore[arg-type]
 
 
+def test_of_the_logbooks_the_latest_comes_first_whatever_the_truck() -> None:
+    with desk() as office:
+        report_fault(office, "7", "puddle one", at("2026-11-18T05:30"))
+        report_fault(office, "12", "puddle two", at("2026-11-19T05:30"))
+        report_fault(office, "7", "puddle three", NOON)
+        found = find(office, asker("lead"), "puddle")["log"]
+        assert [(hit.key, hit.text.split()[-1]) for hit in found] == [("7", "three"), ("12", "two"), ("7", "one")]
+
+
 def test_a_word_of_a_fault_finds_the_fault_and_its_entry() -> None:
     with desk() as office:
         report_fault(office, "7", "puddle under the axle", NOON)

@@ -71,5 +71,5 @@ def test_somebody_must_be_named() -> None:
     with desk() as office:
         for who in ("driver", "hired-out", "hired-in"):
             with pytest.raises(Refused) as refusal:
-                hold(office, "7", who, NOON)  # type: ignore[arg-type]
+                hold(office, "7", who, NOON)
             assert codes(refusal) == [HOLDER_MISSING]

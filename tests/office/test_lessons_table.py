@@ -163,7 +163,7 @@ def test_lives(tmp_path: Path) -> None:
 
 
 def test_upkeep(tmp_path: Path) -> None:
-    rows = "22500,3000 16875,4500 12750,7000 9750,10000".split()
+    rows = ["22500,3000", "16875,4500", "12750,7000", "9750,10000"]
     for first in (1, 2021):
         text = "year,value,upkeep\n" + "".join(f"{first + at},{row}\n" for at, row in enumerate(rows))
         told = upkeep_of(put(tmp_path, text), 30000, 0.10)

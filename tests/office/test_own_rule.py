@@ -61,7 +61,8 @@ def test_a_second_value_joins_the_first_and_each_keeps_its_source(office: Office
     oil, next_ = kind.service("150h"), kind.service("450h")
     assert oil is not None
     assert next_ is not None
-    assert (oil.interval_hours, next_.months) == (120, 2)
+    assert oil.interval_hours == 120
+    assert next_.months == 2
     assert office.rules.sources[oil.source].title == MANUAL
     assert office.rules.sources[next_.source].title == "the owner"
     assert len(list(own.glob("*.toml"))) == 1

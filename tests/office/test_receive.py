@@ -230,6 +230,18 @@ def test_a_verdict_that_the_record_does_not_give_is_told(phone: Phone) -> None:
     received = phone.send(phone.envelope(phone.fact(stop)))
     assert fates(received) == [("taken", ["verdict-differs"])]
     assert (received.facts[0].phone, received.facts[0].yard) == ("checked", "out-of-service")
+    (kept,) = (one.body for one in bodies(phone.office, WalkRound) if isinstance(one.body, WalkRound))
+    assert (kept.verdict, kept.yard_verdict) == ("checked", "out-of-service")
+    assert [doubt for doubt in kept.doubts if "verdict" in doubt] == [received.facts[0].problems[0].message]
+
+
+def test_no_phone_says_what_the_yard_made_of_it(phone: Phone) -> None:
+    claimed = phone.walk() | {"yard_verdict": "restricted", "doubts": ["nothing"]}
+    envelope = phone.envelope(phone.fact(claimed))
+    assert fates(phone.send(envelope)) == [("taken", [])]
+    (kept,) = (one.body for one in bodies(phone.office, WalkRound) if isinstance(one.body, WalkRound))
+    assert (kept.yard_verdict, kept.doubts) == ("checked", ())
+    assert fates(phone.send(envelope)) == [("known", [])]
 
 
 def test_the_yard_judges_by_what_the_phone_knew(phone: Phone) -> None:

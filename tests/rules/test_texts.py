@@ -149,7 +149,7 @@ def test_a_language_is_named_and_known_by_what_it_says() -> None:
 
 def test_a_sentence_takes_what_the_english_one_is_filled_in_with() -> None:
     lines = {"{} of {}": "{1} de {0}", "{} h": "{0} h", "{} mm": "mm", "{} l": "{} {} l", "{} s": "{", "{} g": "{x}"}
-    spanish = {"language": "es", "text": "Español", "words": lines}
+    spanish: Content = {"language": "es", "text": "Español", "words": lines}
     _, problems = read_language([RuleFile("es.toml", spanish), RuleFile("own.toml", {**spanish, "words": {}})])
     assert said(problems) == [("text-holes", f"words.'{one}'") for one in ("{} mm", "{} l", "{} s", "{} g")]
     assert [(one.found, one.expected) for one in problems[:3]] == [

@@ -21,14 +21,17 @@ def test_a_code_is_read_as_it_was_written(truck: str) -> None:
 
 
 def test_a_code_says_what_it_is_about() -> None:
-    assert CODE == SheetCode(
-        sheet=digest_of(sheet()),
-        page=2,
-        pages=3,
-        first=date(2026, 11, 23),
-        rules="ab" * 10,
-        code="12-AAAA-AAAA-AAAA-AAAA",
-        truck="7",
+    assert (
+        SheetCode(
+            sheet=digest_of(sheet()),
+            page=2,
+            pages=3,
+            first=date(2026, 11, 23),
+            rules="ab" * 10,
+            code="12-AAAA-AAAA-AAAA-AAAA",
+            truck="7",
+        )
+        == CODE
     )
     assert CODE.text().startswith("DIPMARK1 ")
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, time, timedelta
-from itertools import combinations
+from itertools import combinations, pairwise
 
 import msgspec
 import pytest
@@ -63,7 +63,7 @@ SHEETS = [
 
 
 def inside(area: Area, page: Page) -> bool:
-    return 0 < area.x and 0 < area.y and area.x + area.w < page.width and area.y + area.h < page.height
+    return area.x > 0 and area.y > 0 and area.x + area.w < page.width and area.y + area.h < page.height
 
 
 def meet(one: Area, other: Area) -> bool:
@@ -90,7 +90,7 @@ def test_every_box_is_printed_once_on_the_paper_and_apart(printed: Printed) -> N
         assert not [pair for pair in combinations(taken, 2) if meet(*pair)]
         assert not [(area, other) for area in areas for other in taken if meet(area, other)]
         by_place = sorted(areas, key=lambda area: (area.y, area.x))
-        assert not [pair for pair in zip(by_place, by_place[1:], strict=False) if meet(*pair)]
+        assert not [pair for pair in pairwise(by_place) if meet(*pair)]
     columns, lines = range(len(printed.shifts)), range(len(printed.lines))
     boxes = {(what, shift, line, 0) for what in ("ok", "fault") for shift in columns for line in lines}
     rings = {("digit", shift, at, value) for shift in columns for at in range(DIGITS) for value in range(10)}
@@ -104,8 +104,10 @@ def test_marks_stand_outside_of_all_that_is_read(printed: Printed) -> None:
         left, top = page.corners[0].x, page.corners[0].y
         right, foot = page.corners[2].x + page.corners[2].w, page.corners[2].y + page.corners[2].h
         for area in (page.code, *(one.area for one in ticks(page))):
-            assert left <= area.x and area.x + area.w <= right
-            assert top <= area.y and area.y + area.h <= foot
+            assert left <= area.x
+            assert area.x + area.w <= right
+            assert top <= area.y
+            assert area.y + area.h <= foot
         assert all(area.y > foot for area in page.slips)
     assert pages(printed)[-1].slips
     assert all(not page.slips for page in pages(printed)[:-1])

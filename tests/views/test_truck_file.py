@@ -8,7 +8,7 @@ from dipmark.derive.past import past
 from dipmark.facts.base import PersonKey
 from dipmark.facts.codec import chain
 from dipmark.facts.notation import parse
-from dipmark.facts.problems import Problem, code
+from dipmark.facts.problems import Problem
 from dipmark.views.log import log_rows
 from dipmark.views.paper import truck_head
 from dipmark.views.people import LedRow, PermitRow, PersonRow
@@ -61,7 +61,7 @@ def mended() -> str:
     return (
         TRUCK
         + f'worked truck:7 2026-11-18T12:00:00+00:00 bo\n  mends - "{first}"\n  text adjusted\n'
-        + f'  tests - {{"test": "lift", "passed": true}}\n'
+        + '  tests - {"test": "lift", "passed": true}\n'
         + f'released truck:7 2026-11-18T13:00:00+00:00 ana\n  clears - "{first}"\n'
     )
 
@@ -94,7 +94,7 @@ def test_who_may_drive_such_a_truck() -> None:
 
 def test_what_verifying_found_is_said() -> None:
     assert file_of().problems == ()
-    problem = Problem(code("fact-changed", "A recorded fact no longer agrees with its digest."), "fact 2", "its digest")
+    problem = Problem("fact-changed", "fact 2", "its digest")
     assert file_of(TRUCK, problem).problems == (problem.message,)
 
 

@@ -120,7 +120,7 @@ def test_doubtful_readings_are_counted() -> None:
 
 
 def test_a_reason_carries_title_and_clause_of_its_source() -> None:
-    assert reason(Because("why", "rule", "us-178-p1"), RULES).source == "29 CFR 1910.178 (p)(1)"
+    assert reason(Because("why", "rule", "us-178-p1"), RULES).source == "29 CFR 1910.178, (p)(1)"
     assert reason(Because("why", "rule", "practice"), RULES).source == "common practice"
     assert reason(Because("why", "rule", "nowhere"), RULES).source is None
     assert reason(Because("why", "rule"), RULES).source is None

@@ -16,7 +16,7 @@ from dipmark.facts.base import RANK, FactId, FaultRef, PersonKey, Seriousness
 from dipmark.facts.document import Document
 from dipmark.facts.fault import Fault, OutOfService, Released
 from dipmark.facts.incident import Incident
-from dipmark.facts.said import Word, says_each
+from dipmark.facts.said import Word, says
 from dipmark.facts.walk_round import Answer, WalkRound
 from dipmark.facts.work import WorkBegun, Worked, WorkEnded
 from dipmark.rules.model import Check, Kind, Symptom
@@ -24,16 +24,14 @@ from dipmark.rules.model import Check, Kind, Symptom
 MOST_DAYS: Final = 90
 """No fault waits longer for its repair, whatever was written. Common practice, no source."""
 
-INCIDENT: Final = says_each(
-    {
-        "hit": "hit",
-        "near-miss": "near miss",
-        "overload": "overload",
-        "tip-over": "tip-over",
-        "fire": "fire",
-        "other": "other",
-    }
-)
+INCIDENT: Final = {
+    "hit": says("hit"),
+    "near-miss": says("near miss"),
+    "overload": says("overload"),
+    "tip-over": says("tip-over"),
+    "fire": says("fire"),
+    "other": says("other"),
+}
 """What an incident is called."""
 
 

@@ -161,11 +161,7 @@ def state_now(
     """
     live = [fault for fault in faults if fault.open]
     late = [(due, service) for due in dues for service in _late(due, kind)]
-    edges = [fault.due for fault in live if fault.due is not None and fault.due > as_of]
-    edges += [edge for due in dues for edge in _day_edges(due, zone) if edge > as_of]
-    covers = walk is not None and as_of < walk.until
-    if walk is not None and covers:
-        edges.append(walk.until)
+    edges = [edge for edge in _edges(walk, live, dues, zone) if edge > as_of]
     out = [*(_card(card, word) for card in cards), *(_stopped(fault, word) for fault in live if fault.stops)]
     out += [_passed(fault, word) for fault in live if fault.due is not None and fault.due <= as_of]
     out += [_late_service(due, word) for due, what in late if what == "out-of-service"]
@@ -182,6 +178,14 @@ def state_now(
         ((code, reasons) for code, reasons in levels if reasons), ("checked", _checked(walk, live, word))
     )
     return State(code, tuple(reasons), min(edges, default=None), walk.until if walk else None)
+
+
+def _edges(walk: WalkDone | None, live: list[FaultNow], dues: tuple[Due, ...], zone: tzinfo) -> Iterator[datetime]:
+    """Every instant at which the state may change without a new fact."""
+    yield from (fault.due for fault in live if fault.due is not None)
+    yield from (edge for due in dues for edge in _day_edges(due, zone))
+    if walk is not None:
+        yield walk.until
 
 
 def _day_edges(due: Due, zone: tzinfo) -> Iterator[datetime]:

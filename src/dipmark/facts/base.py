@@ -9,6 +9,8 @@ from typing import Annotated, Final, Literal, NewType
 
 import msgspec
 
+from dipmark.facts.said import Word, says
+
 FactId = NewType("FactId", str)
 """A UUID in its 36 lower-case characters, made where the fact was recorded."""
 

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from string import Formatter
-from typing import Final, TypeVar
-
-Key = TypeVar("Key", bound=str)
+from typing import Final
 
 Word = Callable[[str], str]
 """From a sentence in English to the same in the reader's language; `str` leaves it as it is."""
@@ -28,15 +26,6 @@ def says(english: str) -> str:
     """
     SAID[english] = None
     return english
-
-
-def says_each(english: Mapping[Key, str]) -> dict[Key, str]:
-    """Enter the word for each of several codes, and return them.
-
-    Args:
-        english: words by code.
-    """
-    return {code: says(text) for code, text in english.items()}
 
 
 def holes(pattern: str) -> list[str] | None:

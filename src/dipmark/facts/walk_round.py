@@ -72,6 +72,8 @@ class WalkRound(Body, frozen=True, tag="walk-round"):
         seconds: how long it took.
         letter: the letter read off the small plate of one place.
         verdict: what the device said at the end.
+        yard_verdict: what the yard made of the same answers when they came in; None where it was not asked.
+        doubts: what did not agree then: the verdicts, the letter, the hours, a picture, the device's clock.
         paper: True where it came from a paper sheet.
         pages: digests of the pictures of that sheet.
     """
@@ -84,5 +86,7 @@ class WalkRound(Body, frozen=True, tag="walk-round"):
     seconds: Whole | None = None
     letter: Key | None = None
     verdict: Key | None = None
+    yard_verdict: Key | None = None
+    doubts: tuple[Text, ...] = ()
     paper: bool = False
     pages: tuple[Digest, ...] = ()

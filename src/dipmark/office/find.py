@@ -39,8 +39,11 @@ def find(office: Office, asker: Asker, wanted: str) -> dict[str, tuple[Hit, ...]
     firms = {key: one.firm for key, one in people.items() if one.firm}
 
     def logs() -> Iterator[Hit]:
+        hits: list[Hit] = []
         for one in seen:
-            yield from log_found(words, one.name, past(office.book(one.book), now), office.zone)
+            book = past(office.book(one.book), now)
+            hits += islice(log_found(words, one.name, book, office.zone, office.rules.word), MOST)
+        yield from sorted(hits, key=lambda hit: hit.when or now, reverse=True)
 
     found = {
         "truck": trucks_found(words, seen, office.rules),

@@ -63,9 +63,8 @@ def hold(
             expected = f"somebody who may drive {now.enrolled.what}"
             problems.append(Problem(KEY_NOT_HIS, found, expected, why))
         if now.state.code == "out-of-service":
-            reason = now.state.reasons[0].text
-            hint = "The key stays in the locked box until the truck is released."
-            problems.append(Problem(KEY_LOCKED, f"truck {now.name} out of service: {reason}", "a truck in use", hint))
+            found, expected = f"truck {now.name} out of service", "its key in the locked box until it is released"
+            problems.append(Problem(KEY_LOCKED, found, expected, now.state.reasons[0].text))
     elif who in ("hired-out", "hired-in") and not firm:
         problems.append(Problem(HOLDER_MISSING, "no firm", "the firm it goes to or comes from", "Name it."))
     if problems:

@@ -110,4 +110,5 @@ def page_of(office: Office, name: str, as_of: datetime) -> TruckPage:
 def log_of(office: Office, name: str, as_of: datetime) -> tuple[LogRow, ...]:
     """The logbook of one truck up to an instant; see `views.log`."""
     record = office.book(book_of(office, name))
-    return log_rows(record, past(record, as_of), office.people.names(), as_of, office.zone)
+    names = office.people.names()
+    return log_rows(record, past(record, as_of), names, as_of, office.zone, office.rules.word)

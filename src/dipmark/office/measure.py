@@ -21,6 +21,7 @@ from dipmark.facts.errors import NotFound, Refused
 from dipmark.facts.measure import Chosen, Measured, Sampled, ToppedUp
 from dipmark.facts.problems import Problem, Where, code
 from dipmark.facts.quantity import Quantity, parse_quantity, value_of
+from dipmark.facts.said import Word
 from dipmark.facts.units import UNITS, WRITTEN
 from dipmark.office.enter import Entered, When, enter
 from dipmark.office.look import truck
@@ -269,20 +270,22 @@ def top_up(
     went = value_of(value, fluid)
     body = ToppedUp(fluid=fluid, amount=went.value, unit=went.unit, meter=_reading(now, hours), note=note)
     entered = _enter(office, now, body, when)
-    return entered, use_of_truck(truck(office, name, max(office.clock(), when.happened)), fluid, went.unit)
+    after = truck(office, name, max(office.clock(), when.happened))
+    return entered, use_of_truck(after, fluid, went.unit, office.rules.word)
 
 
-def use_of_truck(now: TruckNow, fluid: str, unit: str) -> str | None:
+def use_of_truck(now: TruckNow, fluid: str, unit: str, word: Word = str) -> str | None:
     """What a truck uses of a fluid, in words; None where too little is known.
 
     Args:
         now: the truck.
         fluid: which.
         unit: in which it is told.
+        word: says a sentence in the reader's language.
     """
     from dipmark.derive.wear import use_of_fluid
 
-    use = use_of_fluid(now.counting, now.meters, fluid, unit)
+    use = use_of_fluid(now.counting, now.meters, fluid, unit, word)
     return None if use is None else use_words(use)
 
 

@@ -12,7 +12,6 @@ from dipmark.adapters.store import Blob, Device
 from dipmark.derive.admit import admit, meter_problems
 from dipmark.derive.meter import meters_of
 from dipmark.derive.past import past
-from dipmark.derive.state import StateCode
 from dipmark.facts.base import FIRST, Accepted, BookId, Digest, Fact, FactId, Instant, PersonKey, Reading
 from dipmark.facts.codec import accept, decode_body, fact_of, same_fact
 from dipmark.facts.custody import HeldBy
@@ -117,7 +116,7 @@ class Receipt(msgspec.Struct, frozen=True):
     fate: Fate
     problems: tuple[Problem, ...] = ()
     phone: str | None = None
-    yard: StateCode | None = None
+    yard: str | None = None
 
 
 class Received(msgspec.Struct, frozen=True):
@@ -150,7 +149,7 @@ def receive(office: Office, batch: Batch, compiled: Compiled, device: Device, da
     envelope, sheet, facts = _read(data)
     now = office.clock()
     there = {fact.id: item.fact for fact in facts if (item := office.store.fact(fact.id)) is not None}
-    new = [fact for fact in facts if fact.id not in there or not same_fact(there[fact.id], fact)]
+    new = [fact for fact in facts if fact.id not in there or not same_fact(_as_sent(there[fact.id]), fact)]
     stranger = list(_stranger(office, envelope, device)) if new else []
     judged = {fact.id: [*stranger, *_may(office, fact)] for fact in new}
     pictures = {blob.digest: (blob, faults) for blob, faults in _pictures(office, envelope)}
@@ -158,16 +157,18 @@ def receive(office: Office, batch: Batch, compiled: Compiled, device: Device, da
     for fact in new:
         judged[fact.id] += [_twice(fact)] if fact.id in there else admit(fact, None, records[fact.book], now)
     good = [fact for fact in new if not _hard(judged[fact.id])]
+    written = {}
     for fact in good:
-        judged[fact.id] += _asked(office, envelope, fact, records[fact.book], pictures, now)
-    late = _write(batch, good, [blob for blob, faults in pictures.values() if not faults])
+        record = records[fact.book]
+        judged[fact.id] += _asked(office, envelope, fact, record, pictures, now)
+        written[fact.id] = _looked_over(office, compiled, sheet.seq, fact, record, judged[fact.id])
+    late = _write(batch, tuple(written.values()), [blob for blob, faults in pictures.values() if not faults])
     for fact in new:
         if fact not in good or late:
             judged[fact.id] += late
             office.store.set_aside(fact, judged[fact.id])
-    receipts = tuple(
-        _receipt(office, compiled, sheet.seq, fact, records[fact.book], judged.get(fact.id)) for fact in facts
-    )
+    kept = there | written
+    receipts = tuple(_receipt(kept.get(fact.id, fact), judged.get(fact.id)) for fact in facts)
     return Received(receipts, round((envelope.sent - now).total_seconds()))
 
 
@@ -180,7 +181,7 @@ def _read(data: bytes) -> tuple[Envelope, Sheet, tuple[Fact, ...]]:
         envelope = msgspec.json.decode(data, type=Envelope)
         sheet = msgspec.json.decode(envelope.sheet, type=Sheet)
         facts = tuple(
-            fact_of(one.id, one.book, one.happened, envelope.person, decode_body(bytes(one.body)))
+            _as_sent(fact_of(one.id, one.book, one.happened, envelope.person, decode_body(bytes(one.body))))
             for one in sheet.facts
         )
     except (msgspec.MsgspecError, ValueError) as fault:
@@ -265,30 +266,46 @@ def _write(batch: Batch, good: Sequence[Fact], blobs: Sequence[Blob]) -> tuple[P
     return ()
 
 
-def _receipt(
+def _as_sent(fact: Fact) -> Fact:
+    """A fact without what the yard adds to it as it comes in: no phone says that for the yard."""
+    if not isinstance(fact.body, WalkRound):
+        return fact
+    return msgspec.structs.replace(fact, body=msgspec.structs.replace(fact.body, yard_verdict=None, doubts=()))
+
+
+def _looked_over(
     office: Office,
     compiled: Compiled,
     seq: int,
     fact: Fact,
     record: tuple[Accepted, ...],
-    problems: Sequence[Problem] | None,
-) -> Receipt:
-    """What became of a fact; of a walk-round both verdicts."""
-    fate: Fate = "known" if problems is None else "set-aside" if _hard(problems) else "taken"
-    body, against = fact.body, tuple(problems or ())
+    problems: list[Problem],
+) -> Fact:
+    """A fact as it is written: a walk-round with the yard's own verdict beside the phone's, and with what is asked."""
+    body = fact.body
     if not isinstance(body, WalkRound):
-        return Receipt(fact.id, fate, against)
-    known = record[:seq]
+        return fact
+    known, yard = record[:seq], None
     as_of = max([fact.happened, *(item.received for item in known[-1:])])  # it cannot have known of it before
     made = compiled.truck(office, fact.book, as_of, known=seq)
-    if made is None or made[1] is None:
-        return Receipt(fact.id, fate, against)
-    against += tuple(_letter(fact, body, made[0], made[1]))
-    yard = verdict(made[0], made[1], body, in_ms(fact.happened)).code
-    if yard != body.verdict:
-        found, expected = f"the phone's verdict {body.verdict}", f"{yard}, by the record as the phone had it"
-        against += (Problem(VERDICT_DIFFERS, found, expected, "Hold to the stricter one.", _at(fact), hard=False),)
-    return Receipt(fact.id, fate, against, body.verdict, yard)
+    if made is not None and made[1] is not None:
+        problems += _letter(fact, body, made[0], made[1])
+        yard = verdict(made[0], made[1], body, in_ms(fact.happened)).code
+        if yard != body.verdict:
+            found, expected = f"the phone's verdict {body.verdict}", f"{yard}, by the record as the phone had it"
+            problems.append(
+                Problem(VERDICT_DIFFERS, found, expected, "Hold to the stricter one.", _at(fact), hard=False)
+            )
+    doubts = tuple(problem.message for problem in problems)
+    return msgspec.structs.replace(fact, body=msgspec.structs.replace(body, yard_verdict=yard, doubts=doubts))
+
+
+def _receipt(fact: Fact, problems: Sequence[Problem] | None) -> Receipt:
+    """What became of a fact; of a walk-round both verdicts."""
+    fate: Fate = "known" if problems is None else "set-aside" if _hard(problems) else "taken"
+    body = fact.body
+    both = (body.verdict, body.yard_verdict) if isinstance(body, WalkRound) else (None, None)
+    return Receipt(fact.id, fate, tuple(problems or ()), *both)
 
 
 def _letter(fact: Fact, walk: WalkRound, sheet: TruckSheet, asked: CheckList) -> Iterator[Problem]:

@@ -1,4 +1,4 @@
-"""Where every truck stands, kept in the store: derived anew only where a fact, the yard, the rules or their words have changed."""
+"""Where every truck stands, kept in the store: derived anew only where facts, the yard, rules or words have changed."""
 
 from __future__ import annotations
 

@@ -44,7 +44,7 @@ def truck_card(truck: TruckNow, kind: Kind, rules: Rules, names: Mapping[PersonK
         names: of people, by key.
         head: of its pages.
     """
-    know = know_truck(truck, kind, names)
+    know = know_truck(truck, kind, names, rules.word)
     shown = {place.id for place in know.places}
     return TruckCard(
         head=head,

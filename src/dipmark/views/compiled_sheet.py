@@ -26,6 +26,7 @@ from dipmark.derive.truck import TruckNow
 from dipmark.facts.amend import PlainBody
 from dipmark.facts.base import FIRST, UNNAMED, YARD, Accepted, BookId, Digest, Fact, FactId, FaultRef, PersonKey
 from dipmark.facts.measure import Measured
+from dipmark.facts.said import Word
 from dipmark.facts.truck import PlateRead
 from dipmark.facts.walk_round import Answer, WalkRound
 from dipmark.facts.work import Worked
@@ -251,7 +252,7 @@ def compiled_sheet(
         free=truck.held is None or truck.held.what.who == "yard",
         lock=None if lock is None else names.get(lock.by, lock.by),
         cards=tuple(card.text for card in truck.cards),
-        start=_start(truck, kind, as_of, zone),
+        start=_start(truck, kind, as_of, zone, rules.word),
         faults=tuple(_fault(fault, rules, names) for fault in truck.faults if fault.open),
         meter=_meter(truck, kind),
         cuts={} if kind is None or asked is None else dict(_cuts(truck, rules, kind, asked, as_of, zone)),
@@ -260,13 +261,13 @@ def compiled_sheet(
     )
 
 
-def _start(truck: TruckNow, kind: Kind | None, as_of: datetime, zone: tzinfo) -> Start:
+def _start(truck: TruckNow, kind: Kind | None, as_of: datetime, zone: tzinfo, word: Word) -> Start:
     """The state without faults and walk-round: only services that change the state when late, and examinations."""
     ends = {service.id for service in kind.services if service.state_when_late} if kind else set()
     dues = (*(due for due in truck.dues if due.service in ends), *(one.due for one in truck.duties))
-    examined = (*unfit_by(truck.counting, zone), *(one.stops for one in truck.duties if one.stops is not None))
+    examined = (*unfit_by(truck.counting, zone, word), *(one.stops for one in truck.duties if one.stops is not None))
     fresh = WalkDone(fact=truck.counting[0].id, by="", done=as_of, until=datetime.max.replace(tzinfo=zone), missing=())
-    state = state_now(kind, fresh, (), truck.cards, dues, as_of, zone, examined)
+    state = state_now(kind, fresh, (), truck.cards, dues, as_of, zone, examined, word)
     rank, walk = STATES.index(state.code), truck.walk
     until = None if state.holds_until in {None, fresh.until} else state.holds_until
     return Start(

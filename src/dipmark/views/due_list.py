@@ -93,7 +93,9 @@ def _row(one: DueRow, truck: Standing, rules: Rules) -> ListRow:
         state=rules.word(DUE[one.state]),
         pressing=one.state in {"due", "late"},
         by_hours=_until(hours(one.due_hours), hours(one.latest_hours)) if one.due_hours is not None else "",
-        by_date=_until(day(one.due_date), day(one.latest_date)) if one.due_date is not None else "",
+        by_date=_until(day(one.due_date, rules.word), day(one.latest_date, rules.word))
+        if one.due_date is not None
+        else "",
         now=hours(one.hours),
         minutes="" if one.minutes is None else f"{one.minutes} min",
         why=one.reason.text,

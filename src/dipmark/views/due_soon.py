@@ -11,11 +11,22 @@ import msgspec
 
 from dipmark.derive.due import Due, DueState
 from dipmark.derive.standing import Standing
+from dipmark.facts.said import says
 from dipmark.rules.model import Rules
 from dipmark.views.gauge import Gauge
 from dipmark.views.yard import Reason, due_gauge, reason
 
 PRESSING: Final[dict[DueState, int]] = {"late": 0, "due": 1, "open": 2, "unknown": 3, "later": 4}
+
+NO_COUNTRY: Final = says("No country is set for this yard, so no legal duty is counted here: take --country sets it.")
+NO_DUTIES: Final = says("No duties are entered for {} (there are: {}), so none is counted; keep to the law there.")
+LENT: Final = says("{}, for {}")
+ITS_OWN: Final = says("{} (its own, not that of {} as a whole)")
+ASKS_FOR: Final = says("by date it asks for {}")
+ASKS_FOR_NONE: Final = says("it asks for no examination of a truck by date")
+LAW_OF: Final = says("Law of {}: {}.")
+NO_PAPER: Final = says("Walk-rounds need no paper by it: what is kept of them is kept by your own rule.")
+PLACE: Final = says("The law of the place decides.")
 
 
 class DueRow(msgspec.Struct, frozen=True):
@@ -106,15 +117,14 @@ def duties_words(rules: Rules, country: str | None) -> str:
         country: the yard's.
     """
     if country is None:
-        return "No country is set for this yard, so no legal duty is counted here: take --country sets it."
+        return rules.word(NO_COUNTRY)
     law = rules.law_of(country)
     if law is None:
-        known = ", ".join(rules.duties)
-        return f"No duties are entered for {country} (there are: {known}), so none is counted; keep to the law there."
-    named = law if law == country else f"{law}, for {country}"
-    named += f" (its own, not that of {law.partition('-')[0]} as a whole)" if "-" in law else ""
-    counted = [duty.id.replace("-", " ") for duty in rules.examinations(country)]
-    what = f"by date it asks for {', '.join(counted)}" if counted else "it asks for no examination of a truck by date"
+        return rules.word(NO_DUTIES).format(country, ", ".join(rules.duties))
+    named = law if law == country else rules.word(LENT).format(law, country)
+    named = rules.word(ITS_OWN).format(named, law.partition("-")[0]) if "-" in law else named
+    counted = [rules.word(duty.name).lower() for duty in rules.examinations(country)]
+    what = rules.word(ASKS_FOR).format(", ".join(counted)) if counted else rules.word(ASKS_FOR_NONE)
     paper = all(duty.written for duty in rules.duties[law] if duty.each_shift)
-    own = "" if paper else " Walk-rounds need no paper by it: what is kept of them is kept by your own rule."
-    return f"Law of {named}: {what}.{own} The law of the place decides."
+    said = [rules.word(LAW_OF).format(named, what), *([] if paper else [rules.word(NO_PAPER)]), rules.word(PLACE)]
+    return " ".join(said)

@@ -10,6 +10,7 @@ import msgspec
 
 from dipmark.derive.standing import Standing
 from dipmark.facts.base import RANK, PersonKey
+from dipmark.facts.said import Word
 from dipmark.views.truck import FaultRow, fault_row
 from dipmark.views.words import moment
 
@@ -48,22 +49,30 @@ FAR: Final = date.max
 """Behind every deadline."""
 
 
-def yard_faults(trucks: Sequence[Standing], names: Mapping[PersonKey, str], zone: tzinfo) -> tuple[YardFault, ...]:
+def yard_faults(
+    trucks: Sequence[Standing], names: Mapping[PersonKey, str], zone: tzinfo, word: Word = str
+) -> tuple[YardFault, ...]:
     """Every open fault: the most serious first, then by deadline, then the oldest.
 
     Args:
         trucks: the yard.
         names: of people, by key.
         zone: the yard's.
+        word: says a word in the reader's language.
     """
     live = [(truck, fault) for truck in trucks for fault in truck.faults if fault.open]
     live.sort(key=lambda pair: (-RANK[pair[1].seriousness], pair[1].deadline or FAR, pair[1].since))
-    return tuple(YardFault(truck.name, truck.enrolled.place, fault_row(fault, names, zone)) for truck, fault in live)
+    return tuple(
+        YardFault(truck.name, truck.enrolled.place, fault_row(fault, names, zone, word)) for truck, fault in live
+    )
 
 
-def yard_cards(trucks: Sequence[Standing], names: Mapping[PersonKey, str], zone: tzinfo) -> tuple[YardCard, ...]:
+def yard_cards(
+    trucks: Sequence[Standing], names: Mapping[PersonKey, str], zone: tzinfo, word: Word = str
+) -> tuple[YardCard, ...]:
     """Every card that hangs, the oldest first; see `yard_faults` for the arguments."""
     cards = sorted(((truck, card) for truck in trucks for card in truck.cards), key=lambda pair: pair[1].since)
     return tuple(
-        YardCard(truck.name, card.text, moment(card.since, zone), names.get(card.by, card.by)) for truck, card in cards
+        YardCard(truck.name, card.text, moment(card.since, zone, word), names.get(card.by, card.by))
+        for truck, card in cards
     )

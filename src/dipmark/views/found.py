@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from datetime import tzinfo
+from datetime import datetime, tzinfo
 from typing import Final, Literal
 
 import msgspec
@@ -12,6 +12,7 @@ from dipmark.derive.past import Counted
 from dipmark.derive.standing import Standing
 from dipmark.facts.base import PersonKey, folded
 from dipmark.facts.kinds import kind_of
+from dipmark.facts.said import Word
 from dipmark.rules.model import Rules
 from dipmark.views.words import moment
 
@@ -33,6 +34,7 @@ class Hit(msgspec.Struct, frozen=True):
         text: where the words stand.
         key: the truck's number, the person's key, or the kind of truck of a rule.
         more: of a log entry its id, of a rule its check.
+        when: of a log entry.
     """
 
     sort: Sort
@@ -40,6 +42,7 @@ class Hit(msgspec.Struct, frozen=True):
     text: str
     key: str
     more: str = ""
+    when: datetime | None = None
 
 
 def fits(wanted: Sequence[str], *texts: str | None) -> bool:
@@ -94,7 +97,9 @@ def people_found(wanted: Sequence[str], names: Mapping[PersonKey, str], firms: M
             yield Hit("person", name, firms.get(key, ""), key)
 
 
-def log_found(wanted: Sequence[str], truck: str, counting: Sequence[Counted], zone: tzinfo) -> Iterator[Hit]:
+def log_found(
+    wanted: Sequence[str], truck: str, counting: Sequence[Counted], zone: tzinfo, word: Word = str
+) -> Iterator[Hit]:
     """Entries of a logbook by their words, the latest first.
 
     Args:
@@ -102,12 +107,13 @@ def log_found(wanted: Sequence[str], truck: str, counting: Sequence[Counted], zo
         truck: its number.
         counting: its record.
         zone: the yard's.
+        word: says a word in the reader's language.
     """
     for one in reversed(counting):
         said = tuple(words_of(one.body))
         if said and fits(wanted, *said):
-            text = f"{kind_of(one.body)}, {moment(one.happened, zone)}: {'; '.join(said)}"
-            yield Hit("log", truck, text, truck, one.id)
+            text = f"{word(kind_of(one.body))}, {moment(one.happened, zone, word)}: {'; '.join(said)}"
+            yield Hit("log", truck, text, truck, one.id, one.effective)
 
 
 def words_of(body: object) -> Iterator[str]:

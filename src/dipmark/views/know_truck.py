@@ -12,6 +12,7 @@ from dipmark.derive.past import Counting
 from dipmark.derive.state import options_of
 from dipmark.derive.truck import TruckNow
 from dipmark.facts.base import RANK, PersonKey, Seriousness
+from dipmark.facts.said import Word
 from dipmark.facts.truck import PlateRead
 from dipmark.rules.model import Check, Kind
 from dipmark.views.service_sheet import PlateLine, plate_line
@@ -77,17 +78,18 @@ class KnowTruck(msgspec.Struct, frozen=True):
     elsewhere: tuple[PlateLine, ...]
 
 
-def know_truck(truck: TruckNow, kind: Kind, names: Mapping[PersonKey, str]) -> KnowTruck:
+def know_truck(truck: TruckNow, kind: Kind, names: Mapping[PersonKey, str], word: Word = str) -> KnowTruck:
     """All of it, in walking order; what is not on this truck is left out.
 
     Args:
         truck: as it stands.
         kind: its rules.
         names: of people, by key.
+        word: says a word in the reader's language.
     """
     checks = kind.checks_for(options_of(truck.counting, kind))
     here = {place.id: [one for one in checks if one.place == place.id] for place in kind.places}
-    lines = plate_lines(truck.counting, names)
+    lines = plate_lines(truck.counting, names, word)
     home = {line.name: _home(line.name, here) for line in lines}
     places = tuple(
         KnowPlace(
@@ -103,15 +105,16 @@ def know_truck(truck: TruckNow, kind: Kind, names: Mapping[PersonKey, str]) -> K
     return KnowTruck(truck.name, places, tuple(line for line in lines if home[line.name] is None))
 
 
-def plate_lines(counting: Counting, names: Mapping[PersonKey, str]) -> tuple[PlateLine, ...]:
+def plate_lines(counting: Counting, names: Mapping[PersonKey, str], word: Word = str) -> tuple[PlateLine, ...]:
     """Everything that was read off the plate, in the manual or counted on a truck, by name.
 
     Args:
         counting: the truck's record.
         names: of people, by key.
+        word: says a word in the reader's language.
     """
     known = dict.fromkeys(name for one in counting if isinstance(one.body, PlateRead) for name in _names(one.body))
-    return tuple(plate_line(name, counting, names) for name in known)
+    return tuple(plate_line(name, counting, names, word) for name in known)
 
 
 def _names(body: PlateRead) -> Iterator[str]:

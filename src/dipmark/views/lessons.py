@@ -27,6 +27,7 @@ from dipmark.views.lessons_words import (
     upkeep_words,
     wears_words,
 )
+from dipmark.views.words import CAUTION
 
 COUNCIL: Final = frozenset({"AT", "DE", "NL"})
 """Where a works council must agree before a device watches what people do; from memory, not verified."""
@@ -116,6 +117,7 @@ class LessonsPage(msgspec.Struct, frozen=True):
         curves: mean cumulative functions, as numbers.
         signs: signs of careless sheets.
         unheard: trucks without hours, of which nothing can be learnt.
+        caution: who decides.
     """
 
     advice: tuple[str, ...]
@@ -124,6 +126,7 @@ class LessonsPage(msgspec.Struct, frozen=True):
     curves: tuple[Curve, ...]
     signs: Vigilance
     unheard: tuple[str, ...]
+    caution: str
 
 
 class Watcher(msgspec.Struct, frozen=True):
@@ -164,6 +167,7 @@ def lessons_page(
         curves=tuple(_curve(one) for one in found.fails),
         signs=vigilance(found.signs, names, country, watcher),
         unheard=found.unheard,
+        caution=CAUTION,
     )
 
 

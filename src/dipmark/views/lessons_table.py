@@ -23,6 +23,9 @@ from dipmark.derive.reliability.trends import Trends, trends
 BOOK: Final = "The maker's manual and what the law asks for stand above this: never a longer interval than theirs."
 
 
+SAFE: Final = "What affects safety is never run to failure."
+
+
 class McfRow(msgspec.Struct, frozen=True):
     """Faults, or cost, a unit has had by so many hours.
 
@@ -286,9 +289,7 @@ def _thin(rows: Sequence[McfRow]) -> list[str]:
     return [f"From {figure(few.hours)} h on {few.at_risk} or fewer units are watched: too few at risk, limits unsure."]
 
 
-def _doubts(
-    law: PowerLaw | None, found: Trends | None, fit: Goodness | None, level: float
-) -> list[str]:
+def _doubts(law: PowerLaw | None, found: Trends | None, fit: Goodness | None, level: float) -> list[str]:
     """What speaks against reading the law as it stands."""
     notes: list[str] = []
     robust = found and found.lewis_robinson
@@ -387,7 +388,7 @@ def replace_lesson(found: Interval) -> ReplaceLesson:
         advice = (
             f"Run it to failure, {figure(found.run_to_failure)} an hour: a replacement ahead of failure does not pay."
         )
-        return ReplaceLesson(advice, None, found.cost, found.run_to_failure, None, None, (BOOK,))
+        return ReplaceLesson(advice, None, found.cost, found.run_to_failure, None, None, (SAFE, BOOK))
     saved = 1 - found.cost / found.run_to_failure
     advice = (
         f"Replace it at {figure(found.hours)} h: {figure(found.cost)} an hour, "

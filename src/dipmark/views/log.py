@@ -3,18 +3,22 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime, tzinfo
 from decimal import Decimal
-from typing import Any, Final, cast
+from typing import Any, Final, cast, get_args, get_type_hints
 
 import msgspec
 
 from dipmark.derive.past import Counted, Counting
 from dipmark.facts.amend import Corrected, Withdrawn
-from dipmark.facts.base import Accepted, Body, FactId, PersonKey, iso_day
-from dipmark.facts.kinds import kind_of
+from dipmark.facts.base import Accepted, Body, FactId, Part, PersonKey, iso_day
+from dipmark.facts.kinds import KINDS, kind_of
+from dipmark.facts.said import Word, says
 from dipmark.views.words import moment
+
+WITHDRAWN: Final = says("Withdrawn: it no longer counts.")
+CORRECTED: Final = says("Corrected: another fact says how it was.")
 
 
 class LogRow(msgspec.Struct, frozen=True):
@@ -56,7 +60,12 @@ class LogRow(msgspec.Struct, frozen=True):
 
 
 def log_rows(
-    record: Sequence[Accepted], counting: Counting, names: Mapping[PersonKey, str], as_of: datetime, zone: tzinfo
+    record: Sequence[Accepted],
+    counting: Counting,
+    names: Mapping[PersonKey, str],
+    as_of: datetime,
+    zone: tzinfo,
+    word: Word = str,
 ) -> tuple[LogRow, ...]:
     """The logbook up to an instant, in order of effective time.
 
@@ -66,16 +75,17 @@ def log_rows(
         names: of people, by key.
         as_of: facts effective later are left out, unless they count from an earlier date all the same.
         zone: the yard's.
+        word: says a word in the reader's language.
     """
     counted = {one.id: one for one in counting}
     shown = [item for item in record if item.effective <= as_of or item.fact.id in counted]
     shown.sort(key=lambda item: (item.effective, item.fact.id))
-    return tuple(_row(item, counted.get(item.fact.id), names, zone) for item in shown)
+    return tuple(_row(item, counted.get(item.fact.id), names, zone, word) for item in shown)
 
 
-def _row(item: Accepted, counts: Counted | None, names: Mapping[PersonKey, str], zone: tzinfo) -> LogRow:
+def _row(item: Accepted, counts: Counted | None, names: Mapping[PersonKey, str], zone: tzinfo, word: Word) -> LogRow:
     fact, body = item.fact, _numbers(item.fact.body)
-    day = iso_day(fact.happened.date())
+    day = iso_day(fact.happened.date(), word)
     return LogRow(
         id=fact.id,
         seq=item.seq,
@@ -88,29 +98,30 @@ def _row(item: Accepted, counts: Counted | None, names: Mapping[PersonKey, str],
         counts=counts is not None,
         corrected_by=counts.amended if counts else (),
         digest=item.digest,
-        says=in_words(body, names),
-        when=day if fact.whole_day else moment(fact.happened, zone),
-        taken=moment(item.received, zone),
-        fate=_fate(fact.body, counts),
+        says=in_words(body, names, word),
+        when=day if fact.whole_day else moment(fact.happened, zone, word),
+        taken=moment(item.received, zone, word),
+        fate=_fate(fact.body, counts, word),
     )
 
 
-def _fate(body: Body, counts: Counted | None) -> str:
+def _fate(body: Body, counts: Counted | None, word: Word) -> str:
     if isinstance(body, Corrected | Withdrawn):
         return ""
     if counts is None:
-        return "Withdrawn: it no longer counts."
-    return "Corrected: another fact says how it was." if counts.amended else ""
+        return word(WITHDRAWN)
+    return word(CORRECTED) if counts.amended else ""
 
 
-def body_words(body: Body, names: Mapping[PersonKey, str]) -> str:
+def body_words(body: Body, names: Mapping[PersonKey, str], word: Word = str) -> str:
     """What a body says, in one line.
 
     Args:
         body: of any kind.
         names: of people, by key.
+        word: says a word in the reader's language.
     """
-    return in_words(_numbers(body), names)
+    return in_words(_numbers(body), names, word)
 
 
 def _numbers(body: Body) -> dict[str, Any]:
@@ -118,47 +129,69 @@ def _numbers(body: Body) -> dict[str, Any]:
     return {name: value for name, value in fields.items() if name != "kind" and value != ()}
 
 
-def in_words(body: Mapping[str, Any], names: Mapping[PersonKey, str]) -> str:
+def in_words(body: Mapping[str, Any], names: Mapping[PersonKey, str], word: Word = str) -> str:
     """What a fact says, in one line: names in place of keys, the answers of a walk-round counted.
 
     Args:
         body: its fields.
         names: of people, by key.
+        word: says a word in the reader's language.
 
     Example:
         >>> in_words({"who": "driver", "person": "p1", "meter": {"hours": 12}}, {PersonKey("p1"): "Ana"})
         'who driver, person Ana, meter 12 h'
     """
-    shown = (f"{name.replace('_', ' ')} {_short(name, value, names)}" for name, value in body.items())
+    shown = (f"{word(name.replace('_', ' '))} {_short(name, value, names, word)}" for name, value in body.items())
     return ", ".join(part for name, part in zip(body, shown, strict=True) if name not in _UNSAID)
 
 
 _UNSAID: Final = ("rules", "sheet", "digest", "pages", "pictures")
 """What stands in a fact for the program, not for a reader."""
 
+NAMES: Final = tuple(says(name.replace("_", " ")) for kind in KINDS.values() for name in kind.__struct_fields__)
+"""What the fields of facts are called."""
+
+
+def _literals(hint: object) -> Iterator[str]:
+    for one in get_args(hint):
+        yield from (one,) if isinstance(one, str) else _literals(one)
+
+
+CODES: Final = frozenset(
+    (name, says(code))
+    for part in (*KINDS.values(), *Part.__subclasses__())
+    for name, hint in get_type_hints(part).items()
+    if name != "roles"
+    for code in _literals(hint)
+)
+"""The codes that fields of facts may hold, each with its field. Roles are left as they are: lead is a metal too."""
+
 
 _REFERENCE: Final = re.compile(r"[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}#.")
 """A fault of a walk-round: a reader knows it by its check."""
 
 
-def _short(name: str, value: object, names: Mapping[PersonKey, str]) -> str:
+def _short(name: str, value: object, names: Mapping[PersonKey, str], word: Word) -> str:
     if name == "answers" and isinstance(value, list | tuple):
-        return _answers(value)
+        return _answers(value, word)
     if isinstance(value, list | tuple):
-        return "; ".join(_short("", one, names) for one in value)
+        return "; ".join(_short("", one, names, word) for one in value)
     if isinstance(value, dict):
         if "hours" in value:
             return f"{value['hours']} h"
-        return " ".join(_short("", part, names) for name, part in value.items() if name not in ("kind", *_UNSAID))
+        parts = ((name, part) for name, part in value.items() if name not in ("kind", *_UNSAID))
+        return " ".join(_short(name, part, names, word) for name, part in parts)
+    if (name, value) in CODES:
+        return word(str(value))
     said = str(names.get(PersonKey(str(value)), value))
     return said.partition("#")[2] if _REFERENCE.match(said) else said
 
 
-def _answers(answers: Sequence[dict[str, Any]]) -> str:
+def _answers(answers: Sequence[dict[str, Any]], word: Word) -> str:
     """The answers of a walk-round: how many, and by name what was found or not seen."""
     told = [str(len(answers))]
     for one in answers:
         found = " ".join(str(one[name]) for name in ("symptom", "text", "put_right") if name in one)
         if one.get("mark", "ok") != "ok":
-            told.append(f"{one['check']} {one['mark']}{f': {found}' if found else ''}")
+            told.append(f"{one['check']} {word(one['mark'])}{f': {found}' if found else ''}")
     return "; ".join(told)

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date
 from decimal import Decimal
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 import msgspec
 
@@ -14,6 +14,7 @@ from dipmark.derive.measured import MEASUREMENTS
 from dipmark.derive.measures import Measure, Nearest, amount, latest, marks_of
 from dipmark.derive.truck import TruckNow
 from dipmark.facts.base import FactId, PersonKey, name_of
+from dipmark.facts.said import Word, says
 from dipmark.rules.limits import Subject
 from dipmark.rules.model import Rules, Source
 from dipmark.views.gauge import Gauge
@@ -21,6 +22,10 @@ from dipmark.views.words import MEASURED, SERIOUSNESS
 
 if TYPE_CHECKING:
     from dipmark.derive.trend.topups import Use
+
+AT_LIMIT: Final = says("at its limit")
+PAST_LIMIT: Final = says("past its limit")
+WITH_LIMIT: Final = says("{}, limit {}")
 
 
 class PointRow(msgspec.Struct, frozen=True):
@@ -140,7 +145,7 @@ def title_of(key: str | None, sources: Mapping[str, Source]) -> str | None:
     return source.full if source else None
 
 
-def verdict_words(judged: Judged | None, word: Callable[[str], str] = str) -> str:
+def verdict_words(judged: Judged | None, word: Word = str) -> str:
     """A verdict as people read it.
 
     Args:
@@ -180,15 +185,16 @@ def told(judged: Judged, subject: Subject, rules: Rules) -> dict[str, object]:
     return {**core, **band, **{name: value for name, value in judged.more.items() if name not in core}}
 
 
-def measure_gauge(nearest: Nearest) -> Gauge:
+def measure_gauge(nearest: Nearest, word: Word = str) -> Gauge:
     """What is left until the limit; past it, a word.
 
     Args:
         nearest: a reading between its marks.
+        word: says a word in the reader's language.
     """
-    word = "at its limit" if nearest.value == nearest.limit else "past its limit" if nearest.left < 0 else ""
-    name = nearest.name.replace("-", " ")
-    return Gauge(name, nearest.limit, nearest.full, nearest.value, nearest.doubt, nearest.unit, word)
+    said = word(AT_LIMIT) if nearest.value == nearest.limit else word(PAST_LIMIT) if nearest.left < 0 else ""
+    name = word(nearest.name.replace("-", " "))
+    return Gauge(name, nearest.limit, nearest.full, nearest.value, nearest.doubt, nearest.unit, said)
 
 
 def measure_rows(truck: TruckNow, rules: Rules, names: Mapping[PersonKey, str]) -> tuple[MeasureRow, ...]:
@@ -242,7 +248,7 @@ def _row(
         by=names.get(one.by, one.by),
         until=one.until,
         renewed=rules.word(MEASURED["renewed"]) if one.renewed else None,
-        gauge=None if nearest is None else measure_gauge(nearest),
+        gauge=None if nearest is None else measure_gauge(nearest, rules.word),
         wear=wear,
         fact=one.fact,
     )
@@ -262,7 +268,7 @@ def _wear(one: Measure, truck: TruckNow, rules: Rules) -> WearRow | None:
         PointRow(point.fact, point.hours, point.value, point.fact in used, point.renewed) for point in wear.points
     )
     return WearRow(
-        text=f"{trend.because.text} {ORDERING_ONLY}" if left else trend.because.text,
+        text=f"{trend.because.text} {rules.word(ORDERING_ONLY)}" if left else trend.because.text,
         points=tuple(points),
         limit=wear.limit.value,
         unit=wear.limit.unit,
@@ -274,15 +280,16 @@ def _wear(one: Measure, truck: TruckNow, rules: Rules) -> WearRow | None:
     )
 
 
-def use_rows(truck: TruckNow) -> tuple[UseRow, ...]:
+def use_rows(truck: TruckNow, word: Word = str) -> tuple[UseRow, ...]:
     """What a truck uses of each fluid that was topped up.
 
     Args:
         truck: as it stands.
+        word: says a sentence in the reader's language.
     """
     from dipmark.derive.wear import uses_now
 
-    uses = uses_now(truck.counting, truck.meters)
+    uses = uses_now(truck.counting, truck.meters, word)
     return tuple(
         UseRow(fluid, use_words(use), use.per_100h, use.alarms[-1].since if use.alarms else None) for fluid, use in uses
     )
@@ -297,15 +304,16 @@ def use_words(use: Use) -> str:
     return " ".join((use.because.text, *(alarm.because.text for alarm in use.alarms[-1:])))
 
 
-def limit_words(row: MeasureRow) -> str:
+def limit_words(row: MeasureRow, word: Word = str) -> str:
     """Value and limit of a reading, as people read them.
 
     Args:
         row: the reading.
+        word: says a word in the reader's language.
 
     *Edge*: what could not be judged is shown as it was read.
     """
     if row.value is None:
         return row.said
     value = amount(row.value, row.unit)
-    return value if row.limit is None else f"{value}, limit {amount(row.limit, row.unit)}"
+    return value if row.limit is None else word(WITH_LIMIT).format(value, amount(row.limit, row.unit))

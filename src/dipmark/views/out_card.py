@@ -49,7 +49,9 @@ def out_card(truck: TruckNow, rules: Rules, names: Mapping[PersonKey, str], head
         head=head,
         out=out,
         reasons=tuple(because.text for because in truck.state.reasons) if out else (),
-        cards=tuple((card.text, moment(card.since, zone), names.get(card.by, card.by)) for card in truck.cards),
+        cards=tuple(
+            (card.text, moment(card.since, zone, rules.word), names.get(card.by, card.by)) for card in truck.cards
+        ),
         retests=tuple(fault.text for fault in truck.faults if fault.open and fault.retest and not fault.tested),
         verdict=rules.word(VERDICT["out-of-service"]),
     )

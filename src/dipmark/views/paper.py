@@ -73,7 +73,7 @@ def yard_head(book: BookId, code: str, yard: str | None, rules: Rules, as_of: da
         as_of: the instant it speaks of.
         zone: the yard's.
     """
-    return Head(yard=yard, book=book, code=code, when=moment(as_of, zone), rules=rules.version)
+    return Head(yard=yard, book=book, code=code, when=moment(as_of, zone, rules.word), rules=rules.version)
 
 
 def truck_head(truck: TruckNow, code: str, yard: str | None, rules: Rules, as_of: datetime, zone: tzinfo) -> Head:

@@ -158,7 +158,7 @@ def _permits(people: People, known: PersonSet) -> Iterator[PermitRow]:
             reasons=tuple(reason(because, people.rules) for because in now.reasons),
             asks=tuple(reason(because, people.rules) for because in now.asks),
             until=now.until,
-            ends=None if ends is None else moment(ends, people.zone),
+            ends=None if ends is None else moment(ends, people.zone, people.rules.word),
             under=None if now.under is None else people.name(now.under),
         )
 
@@ -179,5 +179,7 @@ def _led(people: People, person: PersonKey) -> Iterator[LedRow]:
     for one in people.book:
         if isinstance(one.body, Familiarised) and one.body.person == person:
             truck = name_of(one.body.truck)
-            last[truck] = LedRow(truck, people.name(one.body.led_by), moment(one.effective, people.zone))
+            last[truck] = LedRow(
+                truck, people.name(one.body.led_by), moment(one.effective, people.zone, people.rules.word)
+            )
     yield from (last[truck] for truck in sorted(last, key=lambda name: (len(name), name)))

@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
-from typing import Final
 
 import msgspec
 
 from dipmark.derive.yard import YardNow
-from dipmark.facts.base import PersonKey
+from dipmark.facts.base import WEEKDAYS, PersonKey
 from dipmark.facts.people import PersonSet, Shift
 from dipmark.views.paper import Head
-
-WEEKDAYS: Final = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
 
 class MayRelease(msgspec.Struct, frozen=True):

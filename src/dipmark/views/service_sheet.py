@@ -13,14 +13,19 @@ from dipmark.derive.measured import MEASUREMENTS
 from dipmark.derive.past import Counted, Counting
 from dipmark.derive.truck import TruckNow
 from dipmark.facts.base import PersonKey, iso_day
+from dipmark.facts.said import Word, says
 from dipmark.facts.truck import PlateRead, PlateValue
 from dipmark.rules.limits import Subject
 from dipmark.rules.model import Rules, Task
 
-BLANK: Final = "____________ from the plate or the manual"
+BLANK: Final = says("____________ from the plate or the manual")
 """Stands where nobody has counted or read it on that truck: never a number from memory."""
 
-HOW: Final = {"plate": "read off the plate by", "manual": "read in its manual by", "counted": "counted by"}
+HOW: Final = {
+    "plate": says("read off the plate by"),
+    "manual": says("read in its manual by"),
+    "counted": says("counted by"),
+}
 
 
 class PlateLine(msgspec.Struct, frozen=True):
@@ -132,7 +137,7 @@ def service_sheet(truck: TruckNow, service: str, rules: Rules, names: Mapping[Pe
 
 
 def _task(task: Task, truck: TruckNow, rules: Rules, names: Mapping[PersonKey, str]) -> SheetTask:
-    plate = tuple(plate_line(name, truck.counting, names) for name in task.plate)
+    plate = tuple(plate_line(name, truck.counting, names, rules.word) for name in task.plate)
     measured = [MEASUREMENTS[name] for name in task.measures]
     subjects = dict.fromkeys(one.subject for one in measured)
     boxes = tuple(
@@ -155,17 +160,18 @@ def _box(subject: Subject, measured: Sequence[Measurement], truck: TruckNow, rul
 
 def _line(one: Measurement, truck: TruckNow, rules: Rules) -> MeasureLine:
     last = next((read for read in reversed(truck.measures) if read.name == one.name), None)
-    said = None if last is None else f"{', '.join(last.said)}, {iso_day(last.day)}"
+    said = None if last is None else f"{', '.join(last.said)}, {iso_day(last.day, rules.word)}"
     return MeasureLine(one.name, rules.word(one.text), said)
 
 
-def plate_line(name: str, counting: Counting, names: Mapping[PersonKey, str]) -> PlateLine:
+def plate_line(name: str, counting: Counting, names: Mapping[PersonKey, str], word: Word = str) -> PlateLine:
     """What is known on this truck under a name and under ``name.place``: the last of each place, and their sum.
 
     Args:
         name: such as ``grease-fittings``.
         counting: the truck's record.
         names: of people, by key.
+        word: says a word in the reader's language.
     """
     last: dict[str, tuple[PlateValue, Counted]] = {}
     words: dict[str, str] = {}
@@ -176,19 +182,21 @@ def plate_line(name: str, counting: Counting, names: Mapping[PersonKey, str]) ->
                     last[value.name] = value, one
             for text in one.body.texts:
                 if text.name == name:
-                    words[text.name] = f"{text.text} ({_who(text.source, one, names)})"
-    label = name.replace("-", " ")
+                    words[text.name] = f"{text.text} ({_who(text.source, one, names, word)})"
+    label = word(name.replace("-", " "))
     if not last and not words:
-        return PlateLine(name, f"{label}: {BLANK}", known=False)
-    parts = [_group(label, list(last.values()), name, names)] if last else []
+        return PlateLine(name, f"{label}: {word(BLANK)}", known=False)
+    parts = [_group(label, list(last.values()), name, names, word)] if last else []
     return PlateLine(name, "; ".join([*parts, *(f"{label}: {text}" for text in words.values())]), known=True)
 
 
-def _group(label: str, read: list[tuple[PlateValue, Counted]], name: str, names: Mapping[PersonKey, str]) -> str:
+def _group(
+    label: str, read: list[tuple[PlateValue, Counted]], name: str, names: Mapping[PersonKey, str], word: Word
+) -> str:
     units = {value.unit for value, _ in read}
     places = [value for value, _ in read if value.name != name]
     said = ", ".join(f"{value.name.removeprefix(name + '.').replace('-', ' ')} {_amount(value)}" for value in places)
-    who = "; ".join(dict.fromkeys(_who(value.source, one, names) for value, one in read))
+    who = "; ".join(dict.fromkeys(_who(value.source, one, names, word) for value, one in read))
     if len(places) == len(read) and units == {None}:
         total = sum((value.value for value in places), Decimal(0))
         return f"{label}: {total:f} ({said}; {who})"
@@ -200,5 +208,5 @@ def _amount(value: PlateValue) -> str:
     return f"{value.value:f}" + (f" {value.unit}" if value.unit else "")
 
 
-def _who(source: str, one: Counted, names: Mapping[PersonKey, str]) -> str:
-    return f"{HOW[source]} {names.get(one.by, one.by)}, {iso_day(one.happened.date())}"
+def _who(source: str, one: Counted, names: Mapping[PersonKey, str], word: Word) -> str:
+    return f"{word(HOW[source])} {names.get(one.by, one.by)}, {iso_day(one.happened.date(), word)}"

@@ -15,6 +15,7 @@ from dipmark.derive.meter_habit import unlikely
 from dipmark.derive.meter_slips import what_to_ask
 from dipmark.derive.truck import TruckNow
 from dipmark.facts.base import FactId, FaultRef, PersonKey, Seriousness
+from dipmark.facts.said import Word, says
 from dipmark.rules.model import Rules
 from dipmark.views.due_soon import DueRow, due_rows
 from dipmark.views.measures import MeasureRow, UseRow, measure_rows, use_rows
@@ -23,6 +24,10 @@ from dipmark.views.yard import YardRow, yard_row
 
 RECENT: Final = timedelta(days=31)
 """So long before the last good reading one that is not like the truck is still asked about."""
+
+ONE_OF_TWO: Final = says("one of two readings is wrong: read the meter, correct the wrong one")
+CONTRADICTS: Final = says("contradicts {} or more good readings: correct it, or note the change of the meter")
+ODD: Final = says("{}: it counts; correct it if it is wrong")
 
 
 class FaultRow(msgspec.Struct, frozen=True):
@@ -104,11 +109,11 @@ def truck_page(
     live = sorted((fault for fault in truck.faults if fault.open), key=lambda fault: (not fault.stops, fault.since))
     return TruckPage(
         row=yard_row(truck, rules, names, as_of, zone),
-        faults=tuple(fault_row(fault, names, zone) for fault in live),
+        faults=tuple(fault_row(fault, names, zone, rules.word) for fault in live),
         due=due_rows([truck], rules),
-        doubts=tuple(doubt for life in truck.meters for doubt in doubts(life)),
+        doubts=tuple(doubt for life in truck.meters for doubt in doubts(life, rules.word)),
         measures=measure_rows(truck, rules, names),
-        uses=use_rows(truck),
+        uses=use_rows(truck, rules.word),
         serial=truck.enrolled.serial,
         built=truck.enrolled.built,
         capacity_kg=truck.enrolled.capacity_kg,
@@ -117,7 +122,15 @@ def truck_page(
     )
 
 
-def fault_row(fault: FaultNow, names: Mapping[PersonKey, str], zone: tzinfo) -> FaultRow:
+def fault_row(fault: FaultNow, names: Mapping[PersonKey, str], zone: tzinfo, word: Word = str) -> FaultRow:
+    """An open fault as people read it.
+
+    Args:
+        fault: as it stands.
+        names: of people, by key.
+        zone: the yard's.
+        word: says a word in the reader's language.
+    """
     if fault.mended is None:
         step = "mend"
     elif fault.retest and not fault.tested:
@@ -128,8 +141,8 @@ def fault_row(fault: FaultNow, names: Mapping[PersonKey, str], zone: tzinfo) -> 
         ref=fault.ref,
         text=fault.text,
         seriousness=fault.seriousness,
-        words=serious(fault),
-        since=moment(fault.since, zone),
+        words=serious(fault, word),
+        since=moment(fault.since, zone, word),
         by=names.get(fault.by, fault.by),
         deadline=fault.deadline,
         next=step,
@@ -137,19 +150,20 @@ def fault_row(fault: FaultNow, names: Mapping[PersonKey, str], zone: tzinfo) -> 
     )
 
 
-def doubts(life: MeterLife) -> tuple[DoubtRow, ...]:
-    """The readings of a meter that a person is asked about; those that count and are not like the truck for a month."""
+def doubts(life: MeterLife, word: Word = str) -> tuple[DoubtRow, ...]:
+    """The readings of a meter that a person is asked about; those that count and are not like the truck for a month.
+
+    Args:
+        life: the meter.
+        word: says a sentence in the reader's language.
+    """
     rows = []
     for one in life.doubtful:
-        if one.why == "one of two":
-            text = "one of two readings is wrong: read the meter, correct the wrong one"
-        else:
-            more = f"{len(one.against)} or more"
-            text = f"contradicts {more} good readings: correct it, or note the change of the meter"
-        asked = what_to_ask(life, one)
+        text = word(ONE_OF_TWO if one.why == "one of two" else CONTRADICTS).format(len(one.against))
+        asked = what_to_ask(life, one, word)
         rows.append(DoubtRow(one.fact, life.name, one.shown, f"{text}. {asked}" if asked else text))
     odd = [
-        DoubtRow(one.fact, life.name, one.shown, f"{one.text}: it counts; correct it if it is wrong")
+        DoubtRow(one.fact, life.name, one.shown, word(ODD).format(one.text(word)))
         for one in unlikely(life)
         if life.good[-1].day - one.day <= RECENT
     ]

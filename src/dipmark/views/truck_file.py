@@ -12,6 +12,7 @@ from dipmark.derive.faults import FaultNow
 from dipmark.derive.truck import TruckNow
 from dipmark.facts.base import FactId, PersonKey
 from dipmark.facts.problems import Problem
+from dipmark.facts.said import Word
 from dipmark.rules.model import Rules
 from dipmark.views.card import known_of
 from dipmark.views.log import LogRow
@@ -171,8 +172,8 @@ def truck_file(
         reasons=tuple(because.text for because in truck.state.reasons),
         hours=hours(truck.hours),
         permits=tuple(one for person in people for one in _permits(person, truck)),
-        measures=tuple(_measure(row) for row in measure_rows(truck, rules, names)),
-        faults=tuple(_life(fault, facts, names, zone) for fault in lives),
+        measures=tuple(_measure(row, rules.word) for row in measure_rows(truck, rules, names)),
+        faults=tuple(_life(fault, facts, names, zone, rules.word) for fault in lives),
         sections=_sections(log),
         facts=len(log),
         problems=tuple(problem.message for problem in problems),
@@ -188,18 +189,20 @@ def _permits(person: PersonRow, truck: TruckNow) -> list[FilePermit]:
     ]
 
 
-def _measure(row: MeasureRow) -> FileMeasure:
+def _measure(row: MeasureRow, word: Word) -> FileMeasure:
     what = f"{row.text}, {row.where}" if row.where else row.text
     words = row.words if row.renewed is None else f"{row.words}. {row.renewed}"
-    return FileMeasure(what, limit_words(row), words, f"{row.day:%Y-%m-%d}", row.by)
+    return FileMeasure(what, limit_words(row, word), words, f"{row.day:%Y-%m-%d}", row.by)
 
 
-def _life(fault: FaultNow, facts: Mapping[FactId, LogRow], names: Mapping[PersonKey, str], zone: tzinfo) -> FaultLife:
+def _life(
+    fault: FaultNow, facts: Mapping[FactId, LogRow], names: Mapping[PersonKey, str], zone: tzinfo, word: Word
+) -> FaultLife:
     return FaultLife(
-        since=moment(fault.since, zone),
+        since=moment(fault.since, zone, word),
         by=names.get(fault.by, fault.by),
         text=fault.text,
-        words=serious(fault),
+        words=serious(fault, word),
         mended=_end(fault.mended, facts),
         released=_end(fault.released, facts),
         open=fault.open,

@@ -8,9 +8,12 @@ from typing import Final
 
 import msgspec
 
+from dipmark.derive.faults import FaultNow
 from dipmark.derive.state import options_of
 from dipmark.derive.truck import TruckNow
 from dipmark.derive.yard import YardNow
+from dipmark.facts.base import WEEKDAYS
+from dipmark.facts.said import Word
 from dipmark.rules.model import Check, Kind, Rules
 from dipmark.views.drawing.draw import drawing
 from dipmark.views.drawing.svg import svg
@@ -169,12 +172,9 @@ def week_sheet(
     held = {place: [one for one in asked if one.place == place.id] for place in kind.places}
     walked = [place for place in sorted(held, key=lambda place: place.number) if held[place]]
     live = [fault for fault in truck.faults if fault.open]
-    lines = [
-        Line(shortened(one.text, FAULT), _serious(rules.word(SERIOUSNESS[one.seriousness]), one.deadline), stop=True)
-        for one in live
-    ]
     cautions = tuple(dict.fromkeys(caution for place in walked for one in held[place] for caution in one.cautions))
-    lines += [_line(one, cautions) for place in walked for one in held[place]]
+    checks = (_line(one, cautions) for place in walked for one in held[place])
+    lines = (*(_fault(one, rules.word) for one in live), *checks)
     printed = Printed(
         sheet="shift" if single else "week",
         book=truck.book,
@@ -191,9 +191,9 @@ def week_sheet(
         head=head,
         printed=printed,
         pages=tuple(_page(printed, page, truck.name, len(layout)) for page in layout),
-        lines=tuple(lines),
+        lines=lines,
         places=tuple(Place(place.number, place.text) for place in walked),
-        shifts=tuple(_named(shift) for shift in shifts),
+        shifts=tuple(_named(shift, rules.word) for shift in shifts),
         state=rules.word(STATE[truck.state.code]),
         meters=tuple(life.name for life in truck.meters),
         cautions=cautions,
@@ -205,8 +205,11 @@ def _line(check: Check, cautions: Sequence[str]) -> Line:
     return Line(check.text, check.normal, check.stop_worthy, tuple(cautions.index(one) for one in check.cautions))
 
 
-def _serious(word: str, deadline: date | None) -> str:
-    return word if deadline is None else f"{word} {day(deadline)}"
+def _fault(fault: FaultNow, word: Word) -> Line:
+    """An open fault; where it is worse than it was, nobody drives."""
+    said = word(SERIOUSNESS[fault.seriousness])
+    until = "" if fault.deadline is None else f" {day(fault.deadline, word)}"
+    return Line(shortened(fault.text, FAULT), said + until, stop=True)
 
 
 def _row(lines: Sequence[Line], paper: Paper, columns: int) -> int:
@@ -228,6 +231,6 @@ def _page(printed: Printed, page: Page, truck: str, of: int) -> SheetPage:
     )
 
 
-def _named(shift: Shift) -> tuple[str, str, str]:
-    weekday, number = day(shift.day)[:3], str(shift.day.day)
+def _named(shift: Shift, word: Word) -> tuple[str, str, str]:
+    weekday, number = word(WEEKDAYS[shift.day.weekday()]), str(shift.day.day)
     return f"{weekday} {number}", shortened(shift.name, NAME), "" if shift.start is None else f"{shift.start:%H:%M}"

@@ -112,6 +112,7 @@ RULES: Final = (
 )
 """What stands between the rules where they are printed; braces stand for a rule's own words."""
 
+
 def hours(value: Decimal | None) -> str:
     """Hours of a meter with their unit, thousands set apart; a dash where they are not known.
 

@@ -8,22 +8,20 @@ from typing import Final
 import msgspec
 
 from dipmark.facts.base import Seriousness
+from dipmark.facts.said import says
 from dipmark.rules.model import Rules
 from dipmark.rules.symptoms import Sense, Trouble
 from dipmark.views.words import SERIOUSNESS
 
 WHAT_NOW: Final[dict[Seriousness, str]] = {
-    "now": "Stop. Key out, nobody uses or starts it, call the lead hand at once.",
-    "stop": "Park it, forks down, key out. Out of service until a competent person has mended and released it.",
-    "repair-by": "It may work on. Report it now, so that it is mended in time.",
-    "watch": "It may work on. Report it, and look again at the next walk-round.",
+    "now": says("Stop. Key out, nobody uses or starts it, call the lead hand at once."),
+    "stop": says("Park it, forks down, key out. Out of service until a competent person has mended and released it."),
+    "repair-by": says("It may work on. Report it now, so that it is mended in time."),
+    "watch": says("It may work on. Report it, and look again at the next walk-round."),
 }
 """What to do with the truck, one sentence for each seriousness."""
 
-MECHANIC: Final = "Nothing to look at yourself: a mechanic's."
-
-WORDS: Final = (*WHAT_NOW.values(), MECHANIC)
-"""What is said here beside the rules, to be said in other languages."""
+MECHANIC: Final = says("Nothing to look at yourself: a mechanic's.")
 
 
 class TroubleRow(msgspec.Struct, frozen=True):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date, datetime, timedelta, tzinfo
 from decimal import Decimal
 from typing import Literal
@@ -14,6 +14,7 @@ from dipmark.derive.due import WALK_ROUND, Due
 from dipmark.derive.standing import Standing
 from dipmark.derive.state import State, StateCode
 from dipmark.facts.base import FactId, PersonKey
+from dipmark.facts.said import Word
 from dipmark.rules.model import Rules
 from dipmark.views.gauge import Gauge
 from dipmark.views.measures import measure_gauge, title_of
@@ -87,20 +88,20 @@ def yard_row(truck: Standing, rules: Rules, names: Mapping[PersonKey, str], as_o
         as_of: the instant it was derived for.
         zone: the yard's.
     """
-    lock = next(iter(truck.locks), None)
+    lock, word = next(iter(truck.locks), None), rules.word
     return YardRow(
         truck=truck.name,
         kind=truck.enrolled.what,
         state=truck.state.code,
         reasons=tuple(reason(because, rules) for because in truck.state.reasons),
         hours=truck.hours,
-        words=state_words(truck, names, zone, rules.word),
+        words=state_words(truck, names, zone, word),
         place=truck.held.what.place if truck.held and truck.held.what.place else truck.enrolled.place,
-        lock=None if lock is None else f"{names.get(lock.by, lock.by)} {rules.word(SINCE)} {moment(lock.since, zone)}",
-        key=_key(truck, names, zone, rules.word),
+        lock=None if lock is None else f"{names.get(lock.by, lock.by)} {word(SINCE)} {moment(lock.since, zone, word)}",
+        key=_key(truck, names, zone, word),
         hangs=_hangs(truck),
         until=_until(truck) if truck.state.code == "restricted" else None,
-        gauges=tuple(_gauges(truck, as_of, rules.word)),
+        gauges=tuple(_gauges(truck, as_of, word)),
         doubtful=truck.doubtful,
         alarms=tuple(reason(because, rules) for because in truck.alarms),
     )
@@ -113,7 +114,7 @@ def yard_rows(
     return tuple(yard_row(truck, rules, names, as_of, zone) for truck in trucks)
 
 
-def state_words(truck: Standing, names: Mapping[PersonKey, str], zone: tzinfo, word: Callable[[str], str] = str) -> str:
+def state_words(truck: Standing, names: Mapping[PersonKey, str], zone: tzinfo, word: Word = str) -> str:
     """The state as people read it: with what and until when, by whom and when.
 
     Args:
@@ -125,11 +126,11 @@ def state_words(truck: Standing, names: Mapping[PersonKey, str], zone: tzinfo, w
     state: State = truck.state
     if state.code == "restricted":
         deadline = _until(truck)
-        return word(STATE["restricted"]) + (f" {word(UNTIL)} {day(deadline)}" if deadline else "")
+        return word(STATE["restricted"]) + (f" {word(UNTIL)} {day(deadline, word)}" if deadline else "")
     if state.code == "checked" and truck.walk is not None:
         watched = any(fault.open for fault in truck.faults)
         said = word(WATCHED if watched else STATE["checked"])
-        return f"{said}, {names.get(PersonKey(truck.walk.by), truck.walk.by)}, {moment(truck.walk.done, zone)}"
+        return f"{said}, {names.get(PersonKey(truck.walk.by), truck.walk.by)}, {moment(truck.walk.done, zone, word)}"
     return word(STATE[state.code])
 
 
@@ -144,15 +145,15 @@ def _hangs(truck: Standing) -> Literal["hook", "box", "out"]:
     return "hook" if truck.held is None or truck.held.what.who == "yard" else "out"
 
 
-def _key(truck: Standing, names: Mapping[PersonKey, str], zone: tzinfo, word: Callable[[str], str]) -> str:
+def _key(truck: Standing, names: Mapping[PersonKey, str], zone: tzinfo, word: Word) -> str:
     held, hangs = truck.held, _hangs(truck)
     if held is None or hangs != "out":
         return word(KEY["box" if hangs == "box" else "hook"])
     who = names.get(held.what.person, held.what.person) if held.what.person else held.what.firm
-    return f"{word(KEY[held.what.who])}{f', {who}' if who else ''}, {word(SINCE)} {moment(held.since, zone)}"
+    return f"{word(KEY[held.what.who])}{f', {who}' if who else ''}, {word(SINCE)} {moment(held.since, zone, word)}"
 
 
-def _gauges(truck: Standing, as_of: datetime, word: Callable[[str], str]) -> list[Gauge]:
+def _gauges(truck: Standing, as_of: datetime, word: Word) -> list[Gauge]:
     gauges = []
     if truck.walk is not None:
         whole = Decimal((truck.walk.until - truck.walk.done) // timedelta(minutes=1)) / 60
@@ -162,7 +163,7 @@ def _gauges(truck: Standing, as_of: datetime, word: Callable[[str], str]) -> lis
     if nearest is not None and nearest.hours is not None:
         gauges.append(due_gauge(nearest, truck.hours, word))
     if truck.worst is not None:
-        gauges.append(measure_gauge(truck.worst))
+        gauges.append(measure_gauge(truck.worst, word))
     return gauges
 
 
@@ -172,7 +173,7 @@ def next_service(dues: Sequence[Due]) -> Due | None:
     return min(counted, key=lambda due: due.hours or Decimal(0), default=None)
 
 
-def due_gauge(due: Due, now: Decimal | None, word: Callable[[str], str] = str) -> Gauge:
+def due_gauge(due: Due, now: Decimal | None, word: Word = str) -> Gauge:
     """Hours left of a service's interval."""
     end = due.hours if due.hours is not None else Decimal(0)
     start = due.start if due.start is not None else Decimal(0)

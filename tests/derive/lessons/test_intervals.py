@@ -112,6 +112,12 @@ def test_faults_found_at_work_and_before_the_first_service_known_are_left_out() 
     assert (one.steady, one.more, one.early[0]) == (1, None, 0)
 
 
+def test_two_services_of_one_visit_are_no_spell() -> None:
+    service = Worked(services=("250h",), minutes=60)
+    (one,) = intervals([seen((0, walk()), (240, service), (240.5, service), end=400)], RULES)
+    assert (one.spells, one.done, one.hours) == (2, 240, 240 + 159.5)
+
+
 def test_what_has_no_hours_no_rules_or_no_service_is_not_asked() -> None:
     kind = RULES.kinds["reach"]
     (service,) = kind.services

@@ -30,10 +30,22 @@ def test_lives_run_from_renewal_to_renewal() -> None:
 
 
 def test_the_first_life_of_an_old_truck_is_not_known() -> None:
-    renewed = [(400, fault(None)), (400, mends(2, parts=HOSE)), (700, fault(None)), (700, mends(4, parts=HOSE))]
+    renewed: list[tuple[float, AnyBody]] = [
+        (400, fault(None)),
+        (400, mends(2, parts=HOSE)),
+        (700, fault(None)),
+        (700, mends(4, parts=HOSE)),
+    ]
     (one,) = part_lives([seen((50, walk()), *renewed, new=False)])
     assert (one.failed, one.running, one.hours) == (1, 1, 600)
     assert (one.planned, one.failure) == (None, None)
+
+
+def test_an_old_truck_that_never_had_one_renewed_says_nothing() -> None:
+    one = seen((0, walk()), (300, fault(None)), (300, mends(2, parts=HOSE)), (600, Worked(parts=HOSE)))
+    old = seen((50, walk()), (90, walk()), name="2", new=False)
+    (part,) = part_lives([one, old])
+    assert (part.failed, part.running, part.hours) == (1, 2, 1000)
 
 
 def test_a_part_that_never_failed_is_not_told() -> None:
@@ -53,9 +65,11 @@ def test_wear_shows_in_a_few_lives() -> None:
     assert one.limits.shape_low > 1
     assert one.chance is not None
     assert one.chance < 1e-4
+    assert one.tenth is not None
     assert one.tenth == pytest.approx(one.law.scale * 0.105360516 ** (1 / one.law.shape))
-    assert one.ahead[1] == (5, age(one.law, 1, 5).hours)
-    assert one.more is None
+    times, hours = one.ahead[1]
+    assert times == 5
+    assert hours == age(one.law, 1, 5).hours
 
 
 def test_few_failures_ask_for_more() -> None:

@@ -138,6 +138,10 @@ def test_paper_take_overs_and_old_sheets_are_left_out() -> None:
         (336, WalkRound(), KIM),
     ]  # fmt: skip
     assert found_of(watched_by(*kept, *odd), "meter-unread")[KIM] == (0, 5, 0, 5)
+    late: list[tuple[float, AnyBody, str]] = [(400, walk(paper=True), KIM), (402, Worked(services=("250h",)), "mona")]
+    found = watched_by((1, walk(), LEE), *late, (403, fault("lamp.work", fid("1", 3)), "mona"))
+    assert len(missed([found], RULES)) == 1
+    assert found_of(found, "missed") == {}
     truck = watched_by(*kept)
     assert signs([truck], (), set(), when(0) + timedelta(days=500), ZONE) == ()
 

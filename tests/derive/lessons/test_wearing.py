@@ -65,7 +65,8 @@ def test_a_bad_truck_is_held_against_the_others_of_its_kind() -> None:
     bad = with_faults(*range(20, 1000, 40), name="1", check=None)
     good = [with_faults(500, 900, name=name) for name in ("2", "3")]
     first, second, _ = bad_ones([bad, *good])
-    assert (first.truck, first.times) == ("1", pytest.approx(25 / 2))
+    assert first.truck == "1"
+    assert first.times == pytest.approx(25 / 2)
     assert first.chance == pytest.approx(stats.binomtest(25, 29, 1.5 / 3.5, "greater").pvalue)
     assert first.low > 1.5
     assert first.worst == (("other", 25),)

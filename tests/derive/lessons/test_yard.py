@@ -6,8 +6,9 @@ from decimal import Decimal
 
 from derive.builders import ZONE
 from derive.lessons.made import fault, made, walk, when
-from dipmark.derive.lessons.yard import PAGE, lessons
+from dipmark.derive.lessons.yard import PAGE, Finding, lessons
 from dipmark.facts.measure import ToppedUp
+from dipmark.facts.truck import Retired
 from lessons.seeded import RULES, YARD
 
 
@@ -22,10 +23,13 @@ def test_what_is_asked_is_counted_and_nothing_is_said_of_little() -> None:
     two = made((0, walk()), (300, fault(None)), name="2")
     found = lessons([one, two], RULES, YARD, when(1000), ZONE)
     assert (found.trucks, found.unheard) == (2, ())
-    asked = [one for one in (*found.wears, *found.bad, *found.intervals, *found.parts, *found.returns)
-             if one.chance is not None]  # fmt: skip
+    findings: list[Finding] = [*found.wears, *found.bad, *found.intervals, *found.parts, *found.returns]
+    asked = [one for one in findings if one.chance is not None]
     assert found.asked == len(asked) == 3
     assert not any(one.said for one in asked)
+    assert [one.truck for one in found.upkeep] == ["1", "2"]
+    sold = made((0, walk()), (900, Retired(how="sold")), name="2")
+    assert [one.truck for one in lessons([one, sold], RULES, YARD, when(1000), ZONE).upkeep] == ["1"]
     assert PAGE == 0.05
 
 

@@ -12,7 +12,7 @@ THREE = (10.0, 30.0, 70.0)
 
 
 @pytest.mark.parametrize("until_fault", [True, False])
-def test_limits_hold_what_they_promise(until_fault: bool) -> None:  # noqa: FBT001
+def test_limits_hold_what_they_promise(until_fault: bool) -> None:
     # Faults by 0.1 t^1.5; 80 % of 200 records within three standard deviations of chance. Time truncated the limits are
     # of Crow's kind, which hold a little more than they promise: the number of faults comes in steps.
     rng, inside, told = np.random.default_rng(8), 0, 0

@@ -9,8 +9,9 @@ import pytest
 from lifelines import LogNormalFitter, WeibullFitter
 from scipy import integrate
 
+from dipmark.derive.reliability import life as module
 from dipmark.derive.reliability.histories import Floats
-from dipmark.derive.reliability.life import Law, Lives, lives, lognormal, loglik, weibull, weibull_fits
+from dipmark.derive.reliability.life import Law, Lives, lives, loglik, lognormal, weibull, weibull_fits
 
 RNG = np.random.default_rng(12)
 
@@ -80,6 +81,13 @@ def test_many_sets_at_once_are_each_fitted_alone() -> None:
         assert fits.loglik[row] == pytest.approx(loglik("weibull", alone.shape, alone.scale, data), rel=1e-9)
 
 
+def test_a_few_steps_come_close_already(monkeypatch: pytest.MonkeyPatch) -> None:
+    hours = 700 * RNG.weibull(1.7, (5, 12))
+    exact = weibull_fits(hours, np.ones((5, 12), bool))
+    monkeypatch.setattr(module, "STEPS", 3)
+    assert weibull_fits(hours, np.ones((5, 12), bool)).shape == pytest.approx(exact.shape, rel=1e-3)
+
+
 @pytest.mark.parametrize("law", [Law("weibull", 2.2, 900.0), Law("lognormal", 0.6, 900.0)])
 def test_hours_lived_are_the_area_under_those_alive(law: Law) -> None:
     for until in (100.0, 900.0, 3000.0):
@@ -93,6 +101,7 @@ def test_hours_lived_are_the_area_under_those_alive(law: Law) -> None:
     "data",
     [
         lives([5.0, 9.0], [True, False]),
+        lives([], []),
         lives([5.0, 5.0, 5.0], [True, True, True]),
         lives([5.0, 5.0, 5.0], [True, True, True], after=[5.0, 5.0, 4.999999]),
         lives([5.0, 6.0], [True, False], entry=[1.0, 0.0]),

@@ -2,42 +2,44 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import numpy as np
 import pytest
 
 from dipmark.derive.reliability import life_limits as module
-from dipmark.derive.reliability.life import Lives, lives, lognormal, weibull
-from dipmark.derive.reliability.life_limits import ratio_limits, weibull_limits
+from dipmark.derive.reliability.life import Law, Lives, lives, lognormal, weibull
+from dipmark.derive.reliability.life_limits import Limits, ratio_limits, weibull_limits
 from dipmark.derive.reliability.made_up import pivots
 
 HANDBOOK = lives([54, 187, 216, 240, 244, 335, 361, 373, 375, 386] + [500] * 10, [True] * 10 + [False] * 10)
 
 
-def covered(until: str, sets: int) -> tuple[float, float, float]:
-    """How often the calibrated limits hold shape and scale, and how often the plain ratio holds the shape."""
-    rng, inside = np.random.default_rng(31), np.zeros(3)
+def covered(until: str, sets: int, limits: Callable[[Law, Lives], Limits]) -> tuple[float, float]:
+    """How often limits of 90 % hold the true shape and scale."""
+    rng, inside = np.random.default_rng(31), np.zeros(2)
     for _ in range(sets):
         life = 1000 * rng.weibull(2, 20)
         ends = {"failure": np.sort(life)[9], "time": 1000 * np.log(2) ** 0.5, "random": 1000 * rng.weibull(2, 20)}
         data = lives(np.minimum(life, ends[until]), life <= ends[until])
         law = weibull(data)
         assert law is not None
-        ours, plain = weibull_limits(law, data, 0.9, pivots(law, data, 1000)), ratio_limits(law, data, 0.9)
-        inside += (
-            ours.shape_low <= 2 <= ours.shape_high,
-            ours.scale_low <= 1000 <= ours.scale_high,
-            plain.shape_low <= 2 <= plain.shape_high,
-        )
-    shape, scale, other = (float(one) for one in inside / sets)
-    return shape, scale, other
+        found = limits(law, data)
+        inside += (found.shape_low <= 2 <= found.shape_high, found.scale_low <= 1000 <= found.scale_high)
+    shape, scale = (float(one) for one in inside / sets)
+    return shape, scale
 
 
 @pytest.mark.parametrize("until", ["failure", "time", "random"])
 def test_they_hold(until: str) -> None:
-    # 300 sets, three standard deviations of chance; 5,000 sets in bench/prove_lessons.py.
-    shape, scale, plain = covered(until, 300)
-    assert (shape, scale) == pytest.approx((0.90, 0.90), abs=0.05)
-    assert until != "failure" or plain < 0.88
+    # 150 sets, three standard deviations of chance; 5,000 sets in bench/prove_lessons.py.
+    ours = covered(until, 150, lambda law, data: weibull_limits(law, data, 0.9, pivots(law, data, 500)))
+    assert ours == pytest.approx((0.90, 0.90), abs=0.075)
+
+
+def test_the_plain_ratio_does_not_hold_where_the_watch_ended_with_a_failure() -> None:
+    # Its shape: 85.2 % of 1,000 sets.
+    assert covered("failure", 150, lambda law, data: ratio_limits(law, data, 0.9))[0] < 0.88
 
 
 def test_the_same_lives_have_the_same_limits() -> None:

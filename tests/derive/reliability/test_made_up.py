@@ -8,7 +8,15 @@ from scipy import optimize
 
 from dipmark.derive.reliability import made_up as module
 from dipmark.derive.reliability.life import Law, lives, loglik, weibull, weibull_fits
-from dipmark.derive.reliability.made_up import Sets, by_failures, by_hours, loss_of_scale, loss_of_shape, pivots, removals
+from dipmark.derive.reliability.made_up import (
+    Sets,
+    by_failures,
+    by_hours,
+    loss_of_scale,
+    loss_of_shape,
+    pivots,
+    removals,
+)
 
 DATA = lives([3.0, 5.0, 5.0, 7.0, 9.0, 9.0], [False, True, False, True, False, False])
 

@@ -31,21 +31,21 @@ def test_it_is_the_likeliest() -> None:
 
 
 @pytest.mark.parametrize("until_fault", [True, False])
-def test_limits_of_beta_hold_what_they_promise(until_fault: bool) -> None:  # noqa: FBT001
+def test_limits_of_beta_hold_what_they_promise(until_fault: bool) -> None:
     # 15 faults, 2,000 records: 90 % within three standard deviations of chance.
     rng, inside, sets = np.random.default_rng(2), 0, 2000
     for _ in range(sets):
         place = np.cumsum(rng.exponential(size=15)) if until_fault else np.sort(rng.random(15)) * 15
         hours = tuple((place**0.5).tolist())
-        law = power_law(histories([History(hours, hours[-1] if until_fault else 15**0.5, until_fault=until_fault)]), 0.9)
+        law = power_law(
+            histories([History(hours, hours[-1] if until_fault else 15**0.5, until_fault=until_fault)]), 0.9
+        )
         assert law is not None
         inside += law.low <= 2 <= law.high
     assert inside / sets == pytest.approx(0.90, abs=0.02)
 
 
-@pytest.mark.parametrize(
-    "units", [[], [History((), 9)], [History((9,), 9)], [History((9,), 9, until_fault=True)]]
-)
+@pytest.mark.parametrize("units", [[], [History((), 9)], [History((9,), 9)], [History((9,), 9, until_fault=True)]])
 def test_too_few_faults_say_nothing(units: list[History]) -> None:
     assert power_law(histories(units)) is None
     assert goodness(histories(units)) is None
@@ -72,7 +72,10 @@ def test_grouped_faults_come_close_to_faults_told_one_by_one() -> None:
     hours = np.sort(rng.random(200)) ** 0.8 * 1000
     edges = np.linspace(20, 1000, 50)
     counts = np.histogram(hours, np.concatenate([[0], edges]))[0]
-    law, close = grouped(counts.tolist(), edges.tolist()), power_law(histories([History(tuple(hours.tolist()), 1000.0)]))
+    law, close = (
+        grouped(counts.tolist(), edges.tolist()),
+        power_law(histories([History(tuple(hours.tolist()), 1000.0)])),
+    )
     assert close is not None
     assert (law.beta, law.eta) == pytest.approx((close.beta, close.eta), rel=0.05)
     assert law.low < law.beta < law.high

@@ -17,7 +17,7 @@ ENTRY = np.where(RNG.random(60) < 0.4, np.floor(HOURS / 2), 0.0)
 
 
 @pytest.mark.parametrize("late", [True, False])
-def test_share_alive(late: bool) -> None:  # noqa: FBT001
+def test_share_alive(late: bool) -> None:
     entry = ENTRY if late else None
     found, fitter = kaplan_meier(lives(HOURS, FAILED, entry=entry)), KaplanMeierFitter()
     fitter.fit(HOURS, FAILED, entry=entry)

@@ -7,7 +7,7 @@ from typing import Final
 import numpy as np
 from scipy.special import gammaincc
 
-from derive.usage.made import FIRST, WINDOW, Floats, Yard
+from derive.usage.made import FIRST, WINDOW, Floats, Ints, Yard
 from dipmark.derive.usage.ahead import CHANCES
 from dipmark.derive.usage.calendar import number_of
 from dipmark.derive.usage.fit import Readings
@@ -41,10 +41,10 @@ def rates(readings: Readings, cut: Floats) -> dict[str, Floats]:
     return {name: np.where(rate < 0.1 * ever, ever, rate) for name, rate in found.items()}
 
 
-def _rate(readings: Readings, here: Floats, there: Floats) -> Floats:
-    return (readings.hours[there] - readings.hours[here]) / np.maximum(
-        readings.moment[there] - readings.moment[here], 1e-9
-    )
+def _rate(readings: Readings, here: Ints, there: Ints) -> Floats:
+    days = np.maximum(readings.moment[there] - readings.moment[here], 1e-9)
+    rate: Floats = (readings.hours[there] - readings.hours[here]) / days
+    return rate
 
 
 def last_of(readings: Readings) -> tuple[Floats, Floats]:

@@ -10,8 +10,8 @@ import pytest
 
 from derive.usage.made import BUSY, FIRST, YEAR, calendars, read, yard
 from derive.usage.plain import DAYS, PRIOR, readings, steady
-from derive.usage.rivals import until
-from dipmark.derive.usage.calendar import days_of
+from derive.usage.plain import FIRST as DAYS_FROM
+from dipmark.derive.usage.calendar import days_of, number_of
 from dipmark.derive.usage.learn import FEWEST, MEMORIES, prior_of
 from dipmark.derive.usage.prior import Prior
 
@@ -26,9 +26,18 @@ def learnt(request: pytest.FixtureRequest) -> tuple[bool, Prior]:
 
 def test_the_week_is_learnt(learnt: tuple[bool, Prior]) -> None:
     week = np.array(learnt[1].factors[:7])
-    assert week / week[1:4].mean() == pytest.approx(BUSY, abs=0.08)
-    assert learnt[1].factors[7] < 0.05 * week.mean()
+    assert week[:4].min() > max(week[4:6]) > min(week[4:6]) > week[6] > 10 * learnt[1].factors[7]
     assert week[1:4].mean() == pytest.approx(0.275, abs=0.02)  # the mean of what trucks are used, 0.15 to 0.4
+
+
+def test_a_weekday_is_worth_what_is_worked_on_it() -> None:
+    rng = np.random.default_rng(5)
+    weekday = (number_of(DAYS_FROM) + 3 + np.arange(100)) % 7
+    used = 4.0 * np.array(BUSY)[weekday] * rng.uniform(0.5, 1.5, (50, 1)) * rng.gamma(3, 1 / 3, (50, 100))
+    hours = np.concatenate([np.zeros((50, 1)), np.cumsum(used, axis=1)], axis=1)
+    daily = readings(*(list(enumerate(one.tolist())) for one in hours))
+    week = np.array(prior_of(daily, DAYS, PRIOR).factors[:7])
+    assert week / week.mean() == pytest.approx(np.array(BUSY) / np.mean(BUSY), abs=0.06)
 
 
 def test_the_season_is_learnt_as_one_or_as_each_trucks_own(learnt: tuple[bool, Prior]) -> None:
@@ -61,7 +70,7 @@ def test_a_young_yard_keeps_the_season_and_the_memory_it_began_with() -> None:
     found = prior_of(young, DAYS, start)
     assert (found.season, found.wave, found.memory) == (start.season, start.wave, start.memory)
     assert found.trucks == FEWEST
-    assert sum(found.factors) / 8 == pytest.approx(0.25, abs=0.05)
+    assert 0.2 < min(found.factors) < 0.3  # four hours in two days of eight planned, where it was read
 
 
 def test_where_nothing_ran_or_nothing_was_read_twice_the_start_stays() -> None:
@@ -76,7 +85,7 @@ def test_a_rate_that_wanders_makes_the_memory_short() -> None:
     hours = np.cumsum(28 * rate * rng.gamma(21, 1 / 21, rate.shape), axis=1)
     days = 7.0 * np.arange(1, weeks + 1)
     wandering = readings(*(list(zip(days.tolist(), one.tolist(), strict=True)) for one in hours))
-    even = np.cumsum(28 * rng.gamma(21, 1 / 21, rate.shape), axis=1)
+    even = np.cumsum(28 * rng.uniform(0.3, 1.7, (200, 1)) * rng.gamma(21, 1 / 21, rate.shape), axis=1)
     settled = readings(*(list(zip(days.tolist(), one.tolist(), strict=True)) for one in even))
     assert prior_of(wandering, DAYS, PRIOR).memory < 120 <= prior_of(settled, DAYS, PRIOR).memory
 
@@ -86,11 +95,3 @@ def test_own_seasons_need_readings_that_show_them() -> None:
     rng = np.random.default_rng(8)
     thin = readings(*([(0.0, 0.0), (350.0, float(350 * rng.uniform(3, 5)))] for _ in range(FEWEST)))
     assert prior_of(thin, DAYS, PRIOR).wave == PRIOR.wave
-
-
-def test_what_came_later_is_not_learnt_from() -> None:
-    made = yard(12, 60, own_season=False)
-    all_ = read(made, 12, np.full(60, 360.0))
-    past = until(all_, np.full(60, 300.0))
-    changed = past._replace(hours=past.hours.copy())
-    assert prior_of(past, TABLE, Prior()) == prior_of(changed, TABLE, Prior())

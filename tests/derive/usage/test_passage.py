@@ -34,14 +34,16 @@ def test_the_inverse_is_that_of_the_beta_distribution(chance: float) -> None:
     rng = np.random.default_rng(3)
     mark, known = np.exp(rng.uniform(0, np.log(3000), 500)), np.exp(rng.uniform(np.log(2), np.log(3000), 500))
     told = shape_at(chance, mark, known)
-    assert told == pytest.approx(btdtria(1 - chance, known, mark / (mark + known)), rel=1e-6)
+    assert told == pytest.approx(btdtria(1 - chance, known, mark / (mark + known)), rel=1e-5)
     assert reached(told, mark, known) == pytest.approx(np.full(500, chance), abs=1e-9)
 
 
 @pytest.mark.parametrize("chance", [0.1, 0.5, 0.9])
 def test_near_marks_too(chance: float) -> None:
     mark = np.array([0.02, 0.1, 0.5])
-    assert reached(shape_at(chance, mark, np.full(3, 20.0)), mark, 20.0) == pytest.approx([chance] * 3, abs=1e-3)
+    assert reached(shape_at(chance, mark, np.full(3, 20.0)), mark, np.full(3, 20.0)) == pytest.approx(
+        [chance] * 3, abs=1e-3
+    )
 
 
 def test_a_mark_behind_is_reached_at_once() -> None:

@@ -28,7 +28,9 @@ def parts(tmp_path: Path) -> str:
 @pytest.fixture
 def years(tmp_path: Path) -> str:
     path = tmp_path / "years.csv"
-    path.write_text("year,value,upkeep\n1,22500,3000\n2,16875,4500\n3,12750,7000\n4,9750,10000\n5,7125,13000\n", "utf-8")
+    path.write_text(
+        "year,value,upkeep\n1,22500,3000\n2,16875,4500\n3,12750,7000\n4,9750,10000\n5,7125,13000\n", "utf-8"
+    )
     return str(path)
 
 

@@ -29,21 +29,19 @@ Box = tuple[float, float, float, float]
 
 
 WHOLE = ("engine-pneumatic-lpg", "reach")
-"""Kinds of which every sheet is looked at; of all others those whose words are the kind's own."""
+"""Kinds of which every sheet is looked at; of all others the week sheet and the card, whose words are their own."""
 
 
 @cache
 def docs(language: str, paper: Paper) -> tuple[Doc, ...]:
     kinds = {key: truck_docs(language, key, paper) for key in rules_in(language).kinds}
-    return (
-        *(doc for key, all_of in kinds.items() for doc in all_of[: None if key in WHOLE else 3]),
-        *yard_docs(language),
-    )
+    some = (one for key, sheets in kinds.items() for one in (sheets if key in WHOLE else (sheets[0], sheets[2])))
+    return (*some, *yard_docs(language))
 
 
 @cache
 def told(language: str, paper: Paper) -> str:
-    return press.told(docs(language, paper), language, rules_in(language).words, paper)
+    return press.told(docs(language, paper), rules_in(language), paper)
 
 
 @cache
@@ -98,10 +96,10 @@ def test_no_print_lies_over_other_print(language: str, paper: Paper) -> None:
 def test_no_print_lies_in_a_box_to_tick(paper: Paper) -> None:
     """The number in a ring is the one thing printed where a pen goes."""
     height, number = SIZES[paper][1] * POINT, 0
-    for doc in docs("es", paper):
-        if not isinstance(doc, WeekSheet):
-            continue
-        data = press.compiled(press.told([doc], "es", rules_in("es").words, paper), NOW)
+    for key in ("rough-terrain", "pallet"):
+        doc = truck_docs("es", key, paper)[0]
+        assert isinstance(doc, WeekSheet)
+        data = press.compiled(press.told([doc], rules_in("es"), paper), NOW)
         with pypdfium2.PdfDocument(data) as book:
             for page, sheet in zip(book, doc.pages, strict=True):
                 text = page.get_textpage()
@@ -112,7 +110,7 @@ def test_no_print_lies_in_a_box_to_tick(paper: Paper) -> None:
                     top, bottom = height - one.area.y * POINT, height - (one.area.y + one.area.h) * POINT
                     assert text.get_text_bounded(left + 1, bottom + 1, right - 1, top - 1).strip() == ""
                     number += 1
-    assert number > 10_000
+    assert number > 1_000
 
 
 def test_print_that_lies_over_other_print_is_found() -> None:
@@ -124,6 +122,6 @@ def test_print_that_lies_over_other_print_is_found() -> None:
 def test_a_text_that_does_not_fit_is_found() -> None:
     doc = docs("en", "a4")[0]
     assert isinstance(doc, WeekSheet)
-    data = json.loads(press.told([doc], "en", {}, "a4"))
+    data = json.loads(press.told([doc], rules_in("en"), "a4"))
     data["docs"][0]["doc"]["lines"][0]["text"] = "long " * 200
     assert json.loads(press.compiler(json.dumps(data)).query("<overfull>", field="value"))[0] == 1

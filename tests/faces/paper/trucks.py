@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime, time, timedelta
+from datetime import datetime, time
 from functools import cache
 from typing import Final
 from zoneinfo import ZoneInfo
@@ -19,7 +19,7 @@ from dipmark.facts.base import PersonKey
 from dipmark.facts.codec import chain
 from dipmark.facts.notation import parse
 from dipmark.facts.people import PersonSet, Shift
-from dipmark.facts.problems import Problem, code
+from dipmark.facts.problems import Problem
 from dipmark.rules.model import Kind, Rules
 from dipmark.views.card import truck_card
 from dipmark.views.due_list import due_list
@@ -140,7 +140,7 @@ def truck_docs(language: str, key: str, paper: Paper, *, problems: bool = False)
     head = head_of(truck, rules)
     record = chain(parse(text).facts)
     log = log_rows(record, past(record, NOW), NAMES, NOW, ZONE)
-    wrong = [Problem(code("fact-changed", "x"), "fact 7 of truck:7", "the digest", "Restore it.")] if problems else []
+    wrong = [Problem("fact-changed", "fact 7 of truck:7", "the digest", "Restore it.")] if problems else []
     largest = service_sheet(truck, kind.services[-1].id, rules, NAMES)
     assert largest is not None
     return (
@@ -164,7 +164,3 @@ def yard_docs(language: str) -> tuple[Doc, ...]:
         due_list(named, rules, "ES", head),
         release_list(YARD, ("mechanic", "lead", "owner"), NAMES, head),
     )
-
-
-def next_week() -> date:
-    return NOW.date() + timedelta(days=7)

@@ -12,13 +12,13 @@ import pytest
 from dipmark.faces.web.words import WEB, said_in, texts
 from dipmark.office import devices, sign_in
 from dipmark.office.access import ROLES
-from dipmark.views import words, wrong
+from dipmark.office.said import said as said_below
 
 ROOT: Final = Path(str(WEB))
 FROM_BELOW: Final = frozenset({*ROLES, "no rules", sign_in.WRONG, sign_in.WAIT, devices.LINK_GONE})
 """Texts of lower floors that pages put through the words by a variable."""
 
-IN_RULES: Final = frozenset({*words.WORDS, *wrong.WORDS})
+IN_RULES: Final = frozenset(said_below())
 TAG: Final = re.compile(r"{%.*?%}|{{.*?}}|{#.*?#}|<script.*?</script>|<[^>]*>", re.DOTALL)
 PLAIN: Final = re.compile(r"[A-Za-z]{2,}")
 ALWAYS_SO: Final = frozenset({"dipmark"})

@@ -65,7 +65,7 @@ class Lessons(msgspec.Struct, frozen=True, kw_only=True):
         returns: repairs that do not hold.
         missed: faults found at a service that a walk-round should have found.
         fails: what fails in a kind of truck.
-        upkeep: what trucks cost.
+        upkeep: what trucks cost that are still there.
         topups: what they use.
         signs: signs of careless sheets; for those only who may see them.
     """
@@ -125,7 +125,7 @@ def lessons(
         returns=tuple(one for one in told if isinstance(one, Returns)),
         missed=missing,
         fails=fails(known),
-        upkeep=upkeep(known, yard, as_of, zone, priced),
+        upkeep=upkeep([one for one in known if one.truck.retired is None], yard, as_of, zone, priced),
         topups=tuple(chain.from_iterable(map(_topups, known))),
         signs=signs(known, missing, wrong_letters, as_of, zone),
     )

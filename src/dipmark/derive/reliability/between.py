@@ -8,8 +8,8 @@ import msgspec
 import numpy as np
 from scipy import optimize, special, stats
 
-from dipmark.derive.reliability.histories import Histories
-from dipmark.derive.reliability.power_law import LEVEL, log_sum, power_law
+from dipmark.derive.reliability.histories import LEVEL, Histories
+from dipmark.derive.reliability.power_law import log_sum, power_law
 
 FURTHEST: Final = 60.0
 """Standard deviations about the middle within which a limit is looked for."""
@@ -98,7 +98,6 @@ def factors_failure(faults: int, level: float) -> tuple[float, float]:
         faults: how many, at least 3.
         level: two-sided.
     """
-
     nodes, weights = special.roots_legendre(NODES)
     gamma = special.gammaincinv(faults, (nodes + 1) / 2)
 

@@ -7,10 +7,10 @@ from typing import Final
 import numpy as np
 from scipy import optimize, stats
 
-from dipmark.derive.reliability.histories import Histories
+from dipmark.derive.reliability.histories import LEVEL, Histories
 from dipmark.derive.reliability.life import Law, Lives
 from dipmark.derive.reliability.life_limits import Limits
-from dipmark.derive.reliability.power_law import LEVEL, PowerLaw
+from dipmark.derive.reliability.power_law import PowerLaw
 
 FARTHEST: Final = 1000.0
 """What takes more than so many times the hours watched so far cannot be told by watching."""

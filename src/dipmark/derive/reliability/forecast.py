@@ -8,10 +8,10 @@ import msgspec
 import numpy as np
 from numpy.typing import ArrayLike
 
-from dipmark.derive.reliability.histories import Floats, Histories
+from dipmark.derive.reliability.histories import LEVEL, Floats, Histories
 from dipmark.derive.reliability.life import Law
 from dipmark.derive.reliability.made_up import DRAWS, SEED, Pivots
-from dipmark.derive.reliability.power_law import LEVEL, log_sum, power_law
+from dipmark.derive.reliability.power_law import log_sum, power_law
 
 LARGEST: Final = 1e9
 """A drawn mean above it says only: very many."""

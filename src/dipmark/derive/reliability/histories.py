@@ -14,6 +14,9 @@ Whole = NDArray[np.int64]
 
 LARGEST: Final = 1e12
 
+LEVEL: Final = 0.95
+"""Of limits, two-sided, where nobody asks for another."""
+
 
 class History(msgspec.Struct, frozen=True):
     """What happened to one unit while it was watched.

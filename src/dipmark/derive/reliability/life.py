@@ -209,7 +209,7 @@ def weibull(data: Lives) -> Law | None:
     Args:
         data: right censored, interval censored, late entries.
     """
-    if not data.plain:
+    if data.failures < 2 or not data.plain:
         return _by_search("weibull", data)
     fits = weibull_fits(data.hours[None], data.failed[None], data.count[None])
     shape, scale, found = float(fits.shape[0]), float(fits.scale[0]), float(fits.loglik[0])

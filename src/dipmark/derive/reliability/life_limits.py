@@ -9,10 +9,9 @@ import msgspec
 import numpy as np
 from scipy import optimize, stats
 
+from dipmark.derive.reliability.histories import LEVEL
 from dipmark.derive.reliability.life import Law, Lives, loglik, weibull_fits
 from dipmark.derive.reliability.made_up import Pivots, Sets, loss_of_scale, loss_of_shape, pivots
-
-LEVEL: Final = 0.95
 
 MOST: Final = 100
 """With more failures than these the likelihood ratio is as good, and quicker."""

@@ -9,9 +9,7 @@ import msgspec
 import numpy as np
 from scipy import optimize, special, stats
 
-from dipmark.derive.reliability.histories import Histories
-
-LEVEL: Final = 0.95
+from dipmark.derive.reliability.histories import LEVEL, Histories
 
 Truncation = Literal["time", "failure", "mixed"]
 

@@ -8,9 +8,7 @@ import msgspec
 import numpy as np
 from scipy import stats
 
-from dipmark.derive.reliability.histories import Floats, Histories, Whole
-
-LEVEL: Final = 0.95
+from dipmark.derive.reliability.histories import LEVEL, Floats, Histories, Whole
 
 FEW: Final = 10
 """Units at risk below which the limits of the mean cumulative function are not to be trusted; measured."""

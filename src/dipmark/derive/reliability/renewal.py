@@ -9,7 +9,7 @@ import msgspec
 import numpy as np
 from scipy import interpolate, optimize
 
-from dipmark.derive.reliability.histories import Floats
+from dipmark.derive.reliability.histories import LEVEL, Floats
 from dipmark.derive.reliability.life import Law
 from dipmark.derive.reliability.made_up import Pivots
 
@@ -92,7 +92,7 @@ def age(life: Lasting, planned: float, failure: float, flat: float = FLAT) -> In
     *Edge*: where a later replacement is always cheaper no interval is named: run to failure.
     """
     to_failure = failure / life.mean
-    reach = life.mean * np.geomspace(1e-6, 1e3, STEPS)
+    reach = life.mean * np.geomspace(1e-9, 1e3, STEPS)
     reach = reach[(life.alive(reach) > 1e-12) & (life.lived(reach) > 0)]
 
     def cost(log_hours: Floats | float) -> Floats:
@@ -219,7 +219,7 @@ class Band(msgspec.Struct, frozen=True):
     pays: float
 
 
-def age_band(law: Law, drawn: Pivots, planned: float, failure: float, level: float = 0.95) -> Band:
+def age_band(law: Law, drawn: Pivots, planned: float, failure: float, level: float = LEVEL) -> Band:
     """The intervals that cost least under all laws that could as well be true.
 
     Args:

@@ -6,7 +6,7 @@ import msgspec
 import numpy as np
 from scipy import stats
 
-from dipmark.derive.reliability.histories import Floats
+from dipmark.derive.reliability.histories import LEVEL, Floats
 from dipmark.derive.reliability.life import Lives
 
 
@@ -30,7 +30,7 @@ class Survival(msgspec.Struct, frozen=True):
     high: Floats
 
 
-def kaplan_meier(data: Lives, level: float = 0.95) -> Survival:
+def kaplan_meier(data: Lives, level: float = LEVEL) -> Survival:
     """The share that outlives so many hours.
 
     Args:

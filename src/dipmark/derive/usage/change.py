@@ -34,10 +34,15 @@ def likeliest_change(truck: Ints, events: Floats, hours: Floats, count: int) -> 
     total = all_events[truck]
     before, used = _running(events, start, truck), _running(hours * scale[truck], start, truck)
     gain = _likely(before, used) + _likely(np.maximum(total - before, 0.0), np.maximum(total - used, 0.0))
-    gain[start[1:][start[1:] > start[:-1]] - 1] = -np.inf
-    order = np.lexsort((gain, truck))
-    several = start[1:] - start[:-1] > 1
-    return np.where(several, order[np.maximum(start[1:] - 1, 0)] if len(order) else -1, -1)
+    gain[np.append(truck[1:] != truck[:-1], True)[: len(gain)]] = -np.inf
+    best = np.full(count, -np.inf)
+    some = start[1:] > start[:-1]
+    if some.any():
+        best[some] = np.maximum.reduceat(gain, start[:-1][some])
+    hits = np.flatnonzero((gain == best[truck]) & (gain > -np.inf))
+    found = np.full(count, -1)
+    found[truck[hits]] = hits
+    return found
 
 
 def _running(values: Floats, start: Ints, truck: Ints) -> Floats:

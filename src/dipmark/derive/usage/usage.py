@@ -27,6 +27,9 @@ WIDE: Final = 7.0
 GAIN: Final = 1.0
 """A reading is asked for where it brings the dates nearer by so many days at least. Project rule."""
 
+SHARE: Final = 0.1
+"""And by this share of what lies between them at least. Project rule."""
+
 MONTH: Final = 28
 """Days over which hours a week are given."""
 
@@ -112,13 +115,13 @@ class Usage(msgspec.Struct, frozen=True, eq=False):
         """Read the meter where the dates are a week and half the time to go apart, or where the mark may lie behind."""
         days = late - early
         passed = early < self.moment
-        wide = days > max(WIDE, (about - self.moment) / 2) if isfinite(days) else True
-        if not (passed or wide) or not isfinite(then) or days - then < GAIN:
+        wide = days > max(WIDE, (about - self.moment) / 2) if isfinite(late) else True
+        if not (passed or wide) or not isfinite(then) or days - then < max(GAIN, SHARE * days):
             return None
-        apart = f"{days:.0f} days apart" if isfinite(days) else "without an end"
-        why = "The mark may have been passed" if passed else f"The dates are {apart}"
+        apart = f"The dates are {days:.0f} days apart" if isfinite(late) else "No end is in sight"
+        why = "The mark may have been passed" if passed else apart
         text = f"{why}: read the meter. After a reading now they are expected to be {then:.0f} days apart."
-        return Ask(days if isfinite(days) else None, then, Because(text, "usage.read", None, self.because.facts[-1:]))
+        return Ask(days if isfinite(late) else None, then, Because(text, "usage.read", None, self.because.facts[-1:]))
 
 
 def usage_of(life: MeterLife, calendar: Calendar, prior: Prior, as_of: datetime, zone: tzinfo) -> Usage | None:
@@ -178,9 +181,5 @@ def _said(good: tuple[Good, ...], per_week: float, changed: date | None, *, laid
     if laid_up:
         return Because("Laid up: the hours stand still.", "usage.laid-up", None, facts)
     readings = "one reading and its kind" if len(good) == 1 else f"{len(good)} readings"
-    job = (
-        ""
-        if changed is None
-        else f" Since about {changed.isoformat()} it has another job; only what came after counts."
-    )
+    job = "" if changed is None else f" Another job since about {changed.isoformat()}: only what came after counts."
     return Because(f"About {per_week:.0f} h a week, from {readings}.{job}", "usage.rate", None, facts)

@@ -1,4 +1,4 @@
-"""The commands `lessons table` and `lessons replace`: what a table teaches, when to replace a part."""
+"""The commands `lessons`, `lessons table` and `lessons replace`: the yard, a table, when to replace a part."""
 
 from __future__ import annotations
 
@@ -7,12 +7,14 @@ from typing import TYPE_CHECKING, Annotated, Literal
 
 import typer
 
+from dipmark.faces.cli.lessons_yard import yard_lessons
 from dipmark.faces.cli.options import Json, put_json
 
 if TYPE_CHECKING:
     from dipmark.views.lessons_table import LivesLesson, RecurrenceLesson, ReplaceLesson, UpkeepLesson
 
-lessons = typer.Typer(no_args_is_help=True, help="What keeps breaking, and what it teaches.")
+lessons = typer.Typer()
+lessons.callback(invoke_without_command=True)(yard_lessons)
 
 
 @lessons.command()

@@ -39,6 +39,8 @@ def yard_lessons(
     loses: Loses = "100%",
 ) -> None:
     """What keeps breaking: advice first, the figures behind it, and what could fool them."""
+    if context.invoked_subcommand is not None:
+        return
     from dipmark.faces.cli.render import console, put
     from dipmark.office.lessons import lessons_of
     from dipmark.office.look import as_of_or_now
@@ -103,6 +105,7 @@ def lessons_parts(page: LessonsPage, most: int | None) -> Iterator[ConsoleRender
     if most is None:
         yield told("What is looked at, to be posted:", "dim")
         yield from (told(line, "dim", 4) for line in signs.posted)
+    yield Text(f"\n{page.caution}", "dim")
 
 
 def _sentences(section: Section, most: int | None) -> Iterator[str]:

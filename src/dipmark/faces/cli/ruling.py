@@ -86,14 +86,12 @@ def lint(
     """Everything wrong in the rules, all at once, with file and line."""
     from dipmark.adapters.languages import language_problems
     from dipmark.adapters.rulefiles import read_problems, read_rules
-    from dipmark.derive.measured import WORDS as MEASURED
-    from dipmark.views.words import WORDS
-    from dipmark.views.wrong import WORDS as MORE
+    from dipmark.office.said import said
 
     own = folder or own_rules_of(context)
     problems = read_problems(own)
     if not any(problem.hard for problem in problems):
-        problems = (*problems, *language_problems(read_rules(own), (*WORDS, *MORE, *MEASURED), own))
+        problems = (*problems, *language_problems(read_rules(own), said(), own))
     if as_json:
         put_json(problems)
     else:

@@ -15,6 +15,7 @@ import typst
 
 from dipmark.faces.paper.words import texts
 from dipmark.facts.errors import Refused
+from dipmark.rules.model import Rules
 from dipmark.views.card import TruckCard
 from dipmark.views.due_list import DueList
 from dipmark.views.labels import Labels
@@ -45,28 +46,27 @@ STANDARD: Final = "a-2u"
 HERE: Final = Path(__file__).parent
 
 
-def press(docs: Sequence[Doc], language: str, words: dict[str, str], paper: Paper, when: datetime) -> bytes:
+def press(docs: Sequence[Doc], rules: Rules, paper: Paper, when: datetime) -> bytes:
     """Set sheets, one after the other, into one PDF.
 
     Args:
         docs: the sheets.
-        language: its IETF tag.
-        words: what the rules say beside their own texts, by the English.
+        rules: in the language of the sheets.
         paper: size of the paper.
         when: the date of the document; its bytes depend on nothing else.
     """
-    return compiled(told(docs, language, words, paper), when)
+    return compiled(told(docs, rules, paper), when)
 
 
-def told(docs: Sequence[Doc], language: str, words: dict[str, str], paper: Paper) -> str:
+def told(docs: Sequence[Doc], rules: Rules, paper: Paper) -> str:
     """All that the templates are told, as JSON; see `press` for the arguments."""
     width, height = PAPERS[paper]
     codes = dict.fromkeys(text for doc in docs for text in _codes(doc))
     return msgspec.json.encode(
         {
             "docs": [{"template": TEMPLATE[type(doc)], "doc": doc} for doc in docs],
-            "words": words | texts(language),
-            "lang": language.partition("-")[0],
+            "words": rules.words | texts(rules.language),
+            "lang": rules.language.partition("-")[0],
             "codes": {text: drawn(text) for text in codes},
             "width": width,
             "height": height,

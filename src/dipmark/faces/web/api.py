@@ -63,7 +63,7 @@ def api_faults(request: Asked, asker: AskerHere) -> tuple[YardFault, ...]:
     """Every open fault of the yard, the most serious first."""
     office = office_of(request)
     seen = [one for one in trucks(office, office.clock()) if asker.sees(one.book)]
-    return yard_faults(seen, office.people.names(), office.zone)
+    return yard_faults(seen, office.people.names(), office.zone, office.rules.word)
 
 
 @get("/api/truck/{name:str}", operation_id="truck", **_ROUTE)

@@ -136,7 +136,7 @@ def given(office: Office, now: TruckNow, at: datetime) -> dict[str, Any]:
     return {
         "truck": now,
         "kind_text": kind.text if kind else now.enrolled.what,
-        "now": moment(at, office.zone),
+        "now": moment(at, office.zone, office.rules.word),
         "today": local_day(at, office.zone),
         "serious": SERIOUSNESS,
     }

@@ -35,19 +35,19 @@ def faults(request: Asked, asker: AskerHere) -> Response[str]:
     at = office.clock()
     seen = [one for one in trucks(office, at) if asker.sees(one.book)]
     names = office.people.names()
-    rows = yard_faults(seen, names, office.zone)
+    rows = yard_faults(seen, names, office.zone, office.rules.word)
     groups = {code: tuple(found) for code, found in groupby(rows, lambda row: row.fault.seriousness)}
     return show(
         request,
         "faults.html",
         groups=groups,
         serious=SERIOUSNESS,
-        cards=yard_cards(seen, names, office.zone),
+        cards=yard_cards(seen, names, office.zone, office.rules.word),
         next_words=NEXT,
         may_mend=asker.may("mend"),
         may_release=asker.may("release"),
         count=len(rows),
-        now=moment(at, office.zone),
+        now=moment(at, office.zone, office.rules.word),
     )
 
 
@@ -69,7 +69,7 @@ def due(request: Asked, asker: AskerHere) -> Response[str]:
         services=services,
         has_sheet={(row.truck, row.service) for row in rows if (kinds.get(row.truck), row.service) in sheets},
         law=duties_words(office.rules, office.yard.country),
-        now=moment(at, office.zone),
+        now=moment(at, office.zone, office.rules.word),
         today=local_day(at, office.zone),
     )
 

@@ -63,7 +63,7 @@ def _given(office: Office, asker: Asker, number: str, wanted: str) -> dict[str, 
     kind = office.rules.kind(now.enrolled.what)
     if kind is None:
         raise NotFound(f"Trucks of the kind {now.enrolled.what} have no rules yet. Get to know it by its manual.")
-    know = know_truck(now, kind, office.people.names())
+    know = know_truck(now, kind, office.people.names(), office.rules.word)
     ids = [place.id for place in know.places]
     turn = len(ids) if wanted == END else ids.index(wanted) if wanted in ids else 0
     place = know.places[turn] if turn < len(ids) else None
@@ -79,7 +79,7 @@ def _given(office: Office, asker: Asker, number: str, wanted: str) -> dict[str, 
         "why": WHY,
         "drawing": drawn(kind, kind.text, place.id if place else None),
         "led": led_words(office, asker, now),
-        "walked": moment(walked.effective, office.zone) if walked else "",
+        "walked": moment(walked.effective, office.zone, office.rules.word) if walked else "",
         "not_you": "" if driver.may else driver.reasons[0].text,
     }
 

@@ -81,7 +81,7 @@ def _all(office: Office, asker: Asker) -> dict[str, Any]:
         "devices": devices,
         "beside": {},
         "chosen": {},
-        "now": moment(at, office.zone),
+        "now": moment(at, office.zone, office.rules.word),
     }
 
 
@@ -175,7 +175,7 @@ def _one(office: Office, asker: Asker, who: PersonKey) -> dict[str, Any]:
         "own": who == asker.person,
         "beside": {},
         "chosen": {},
-        "now": moment(at, office.zone),
+        "now": moment(at, office.zone, office.rules.word),
     }
 
 

@@ -125,7 +125,7 @@ def truck_itself(request: Asked, asker: AskerHere, name: FromPath[str]) -> Respo
         charts=charts_of(now, page),
         looks=LOOKS,
         next_words=NEXT,
-        plate=plate_lines(now.counting, names),
+        plate=plate_lines(now.counting, names, office.rules.word),
         led=led_words(office, asker, now),
         log=rows[::-1][:RECENT],
         count=len(rows),
@@ -138,7 +138,7 @@ def truck_itself(request: Asked, asker: AskerHere, name: FromPath[str]) -> Respo
 def led_words(office: Office, asker: Asker, now: TruckNow) -> str:
     """When whoever asks was led round this truck; empty: never."""
     one = known_since(office, asker, now)
-    return "" if one is None else moment(one.effective, office.zone)
+    return "" if one is None else moment(one.effective, office.zone, office.rules.word)
 
 
 def _deeds(office: Office, asker: Asker, now: TruckNow) -> dict[str, Any]:

@@ -35,7 +35,7 @@ def board(request: Asked, site: SiteHere, asker: AskerHere) -> Markup:
         rows = site.kept(f"rows {language.tag}", now, lambda: yard_board(office, now))
         seen = tuple(row for row in rows if asker.sees(truck_book(row.truck)))
         given = {"places": by_place(seen), "rows": seen, "kinds": language.rules.kinds, "state": state}
-        return Markup(render(request, "parts/board.html", **given, now=moment(now, office.zone)))  # noqa: S704  a template's own
+        return Markup(render(request, "parts/board.html", **given, now=moment(now, office.zone, office.rules.word)))  # noqa: S704  a template's own
 
     return make() if asker.books is not None else site.kept(f"board {language.tag}", now, make)
 
@@ -44,7 +44,7 @@ def board(request: Asked, site: SiteHere, asker: AskerHere) -> Markup:
 def yard(request: Asked, site: SiteHere, asker: AskerHere) -> Response[str]:
     """The key board."""
     office = office_of(request)
-    now = moment(office.clock(), office.zone)
+    now = moment(office.clock(), office.zone, office.rules.word)
     return show(request, "yard.html", board=board(request, site, asker), yard=office.yard, now=now)
 
 

@@ -2,7 +2,7 @@
 
 import { fact, finish, finishWalk, hand } from "./draft.js";
 import { button, el, field, show } from "./dom.js";
-import { caution, fateOf, note, notice, notYouNotice, photo, stateShape, top, truckName } from "./parts.js";
+import { caution, fateOf, note, notice, notYouNotice, photo, serious, stateShape, top, truckName } from "./parts.js";
 import { lastHeard } from "./screens.js";
 import { queue, sendAll } from "./send.js";
 import { insteadOf, notYou, yard } from "./yard.js";
@@ -20,7 +20,7 @@ function words(said, draft) {
 }
 
 /** What stands behind a verdict, in words. */
-function reasons(said, { sheet, list, answers }) {
+function reasons(said, { sheet, list, answers, faults }) {
   const checks = new Map(list.places.flatMap((place) => place.checks).map((check) => [check.id, check]));
   return said.why.flatMap((what) => {
     if (what === "start" && sheet.start.reasons.length) return sheet.start.reasons;
@@ -28,11 +28,13 @@ function reasons(said, { sheet, list, answers }) {
     if (what === "cover") return [w("No walk-round covers this time. Walk round it.")];
     if (what === "meter") return [w("With these hours a service is late.")];
     const fault = sheet.faults.find((one) => one.ref === what);
-    if (fault) return [fault.text];
+    if (fault) return [`${fault.text}: ${faults[what] === "worse" ? w("worse") : serious(fault)}`];
     const check = checks.get(what), answer = answers[what];
-    const found = check.symptoms.find((one) => one.id === answer?.symptom)?.text;
-    const how = answer?.mark === "unseen" ? w("Could not check") : found;
-    return [[check.text, how, answer?.text].filter(Boolean).join(": ")];
+    const named = check.symptoms.find((one) => one.id === answer?.symptom);
+    const days = answer?.mark === "fault" ? (named ?? check.symptoms[check.worst]).days : null;
+    const within = days != null && (days === 1 ? w("Repair within {} day", days) : w("Repair within {} days", days));
+    const how = answer?.mark === "unseen" ? w("Could not check") : named?.text;
+    return [[check.text, how, answer?.text, within].filter(Boolean).join(": ")];
   });
 }
 

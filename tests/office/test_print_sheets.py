@@ -1,0 +1,152 @@
+"""What is printed: the record as it stood; each sheet that is read back is kept by its digest."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date, timedelta
+from decimal import Decimal
+from typing import Final
+
+import pytest
+
+from dipmark.derive.yard import YardNow
+from dipmark.facts.base import YARD, Reading, truck_book
+from dipmark.facts.codec import read_book_code
+from dipmark.facts.errors import NotFound, Refused
+from dipmark.facts.people import PersonSet, YardSet
+from dipmark.facts.work import Worked
+from dipmark.office.open import Office
+from dipmark.office.print_sheets import SHEETS, Asked, Doc, Sheet, sheets
+from dipmark.views.due_list import DueList
+from dipmark.views.labels import Labels
+from dipmark.views.paper import ServicePaper
+from dipmark.views.release_list import ReleaseList
+from dipmark.views.sheet_code import read_sheet_code
+from dipmark.views.sheet_geometry import printed_of
+from dipmark.views.truck_file import TruckFile
+from dipmark.views.week_sheet import WeekSheet
+from office.desk import airship, desk
+from office.taking import NOW, yard
+
+FREE: Final[tuple[Sheet, ...]] = ("out", "file", "labels", "due")
+RULED: Final[tuple[Sheet, ...]] = ("week", "shift", "card")
+
+
+@pytest.fixture
+def office() -> Iterator[Office]:
+    with desk() as found:
+        yield found
+
+
+def printed(office: Office, sheet: Sheet, *trucks: str, **more: object) -> tuple[Doc, ...]:
+    return sheets(office, Asked(sheet=sheet, as_of=NOW, trucks=trucks, **more))  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize("sheet", SHEETS)
+def test_every_sheet_of_every_truck_carries_the_code_of_its_book(office: Office, sheet: Sheet) -> None:
+    docs = printed(office, sheet)
+    heads = office.store.heads()
+    for doc in docs:
+        seq, digest = heads.get(doc.head.book, (0, ""))
+        assert doc.head.code == "0" if seq == 0 else read_book_code(doc.head.code) == (seq, digest[:20])
+    if sheet not in {"due", "release"}:
+        assert [doc.head.truck for doc in docs] == ["7", "12", "20"]
+
+
+def test_the_same_input_gives_the_same_sheet(office: Office) -> None:
+    before = printed(office, "file", "7")
+    office.clock = lambda: NOW + timedelta(days=3)
+    assert printed(office, "file", "7") == before
+
+
+def test_a_week_sheet_is_kept_to_be_read_back(office: Office) -> None:
+    (doc,) = printed(office, "week", "7")
+    assert isinstance(doc, WeekSheet)
+    code = read_sheet_code(doc.pages[0].code)
+    assert code is not None
+    kept = office.store.blob(code.sheet)
+    assert kept is not None
+    assert printed_of(kept.data) == doc.printed
+    assert office.store.verify() == ()
+
+
+def test_a_sheet_of_another_day(office: Office) -> None:
+    (week,) = printed(office, "week", "7", day=date(2026, 12, 2))
+    (shift,) = printed(office, "shift", "7", day=date(2026, 12, 2), paper="letter")
+    assert isinstance(week, WeekSheet)
+    assert isinstance(shift, WeekSheet)
+    assert week.printed.shifts[0].day == date(2026, 11, 30)
+    assert [one.day for one in shift.printed.shifts] == [date(2026, 12, 2)]
+    assert shift.printed.paper == "letter"
+
+
+def test_a_service_sheet_is_of_what_presses_most_unless_one_is_named(office: Office) -> None:
+    body = Worked(services=("450h",), meter=Reading(hours=Decimal(100)))
+    later = Worked(services=("150h",), meter=Reading(hours=Decimal(500)))
+    book = truck_book("7")
+    office.append(
+        [
+            office.fact(book, body, NOW - timedelta(days=300)),
+            office.fact(book, later, NOW - timedelta(days=2)),
+        ]
+    )
+    (most,) = printed(office, "service", "7")
+    (named,) = printed(office, "service", "7", service="1800h")
+    assert isinstance(most, ServicePaper)
+    assert isinstance(named, ServicePaper)
+    assert (most.sheet.service, named.sheet.service) == ("450h", "1800h")
+    with pytest.raises(NotFound, match="no service 77h"):
+        printed(office, "service", "7", service="77h")
+
+
+def test_of_a_kind_without_rules_there_is_what_needs_none(office: Office) -> None:
+    name = airship(office)
+    assert all(len(printed(office, sheet, name)) == 1 for sheet in FREE)
+    for sheet in RULED:
+        with pytest.raises(NotFound, match="no rules yet"):
+            printed(office, sheet, name)
+    with pytest.raises(Refused, match="has no service in its rules"):
+        printed(office, "service", name)
+
+
+def test_labels_open_the_sheet_where_the_yard_is_served(office: Office) -> None:
+    (bare,) = printed(office, "labels", "7")
+    (served,) = printed(office, "labels", "7", address="https" + "://yard.test/")
+    assert isinstance(bare, Labels)
+    assert isinstance(served, Labels)
+    assert (bare.opens, served.opens) == ("truck:7", "https" + "://yard.test/phone#truck=7")
+
+
+def test_a_due_list_counts_the_law_of_the_yard(office: Office) -> None:
+    office.append([office.fact(YARD, YardSet(country="GB"), NOW - timedelta(days=1))])
+    (doc,) = printed(office, "due", "7")
+    assert isinstance(doc, DueList)
+    assert "Law of GB" in doc.law
+    assert {row.truck for row in doc.rows} == {"7"}
+
+
+def test_who_may_release_is_who_was_there(office: Office) -> None:
+    key = office.people.key_or_new("Ruth")
+    office.append([office.fact(YARD, PersonSet(person=key, roles=("lead",)), NOW)])
+    (before,) = sheets(office, Asked(sheet="release", as_of=NOW - timedelta(days=2)))
+    (after,) = printed(office, "release")
+    assert isinstance(before, ReleaseList)
+    assert isinstance(after, ReleaseList)
+    assert [one.name for one in before.shifts[-1].people] == []
+    assert [one.name for one in after.shifts[-1].people] == ["Ruth"]
+
+
+def test_a_truck_file_says_whether_the_record_holds(office: Office) -> None:
+    (doc,) = printed(office, "file", "7")
+    assert isinstance(doc, TruckFile)
+    assert doc.problems == ()
+    assert doc.facts == office.store.heads()[truck_book("7")][0]
+
+
+def test_without_trucks_there_is_nothing_to_print() -> None:
+    with yard() as empty:
+        assert empty.yard == YardNow()
+        with pytest.raises(Refused, match="No truck is enrolled"):
+            printed(empty, "week")
+        (doc,) = printed(empty, "release")
+        assert doc.head.code == "0"
