@@ -63,12 +63,8 @@ def yard_words(rules: Rules, tags: Sequence[str], own: Path | None = None) -> Ru
     Raises:
         RulesError: the files of the language cannot be used.
     """
-    return in_language(rules, yard_tag(tags, own), own)
-
-
-def yard_tag(tags: Sequence[str], own: Path | None = None) -> str:
-    """The first language of a yard that there are words of, English where there are none; see `yard_words`."""
-    return next((tag for tag in tags if _known(tag, own)), "en")
+    tag = next((tag for tag in tags if _known(tag, own)), "en")
+    return in_language(rules, tag, own)
 
 
 def _known(tag: str, own: Path | None) -> str | None:

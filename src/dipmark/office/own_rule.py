@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 import tempfile
 import tomllib
 from collections.abc import Iterator
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 from pathlib import Path
 from typing import Final, Literal
 
@@ -28,6 +29,8 @@ What = Literal["interval", "months", "days", "limit"]
 
 SOURCE: Final = "own-desk"
 """How the keys of sources begin that were named at the desk; each value has its own."""
+
+_WRITTEN: Final = re.compile(r"-?\d{1,9}([.,]\d{1,6})?", re.ASCII)
 
 HEAD: Final = ("The yard's own values, written at the desk. They lie over the shipped ones.",)
 
@@ -166,14 +169,11 @@ def propose(office: Office, own: Path | None, id_: str, value: str, source: str)
 
 
 def _number(target: Target, text: str, problems: list[Problem]) -> Decimal | None:
-    try:
-        value = Decimal(text.strip().replace(",", "."))
-    except InvalidOperation:
-        value = Decimal("NaN")
-    whole = target.what in ("months", "days")
-    negative = target.what == "limit" and target.value < 0
-    if not value.is_finite() or (value <= 0 and not negative) or (whole and value != value.to_integral_value()):
-        expected = f"a {'whole ' if whole else ''}number above 0, in {target.unit}"
+    whole, limit = target.what in ("months", "days"), target.what == "limit"
+    written = _WRITTEN.fullmatch(text.strip())
+    value = Decimal(written[0].replace(",", ".")) if written else Decimal(0)
+    if written is None or (value <= 0 and not limit) or (whole and value != value.to_integral_value()):
+        expected = f"a {'whole ' if whole else ''}number{'' if limit else ' above 0'}, in {target.unit}"
         problems.append(
             Problem(VALUE_UNFIT, f"{text.strip() or 'nothing'}", expected, "Write it in digits.", Where(column="value"))
         )

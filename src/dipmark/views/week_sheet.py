@@ -14,7 +14,7 @@ from dipmark.derive.truck import TruckNow
 from dipmark.derive.yard import YardNow
 from dipmark.facts.base import WEEKDAYS
 from dipmark.facts.said import Word
-from dipmark.rules.model import Check, Kind, Rules
+from dipmark.rules.model import Check, Kind, Place, Rules
 from dipmark.views.drawing.draw import drawing
 from dipmark.views.drawing.svg import svg
 from dipmark.views.paper import Head, shortened
@@ -62,13 +62,6 @@ class Line(msgspec.Struct, frozen=True):
     normal: str
     stop: bool
     cautions: tuple[int, ...] = ()
-
-
-class Place(msgspec.Struct, frozen=True):
-    """A place of the walk: its number on the drawing, and its name."""
-
-    number: int
-    text: str
 
 
 class SheetPage(msgspec.Struct, frozen=True):
@@ -168,13 +161,10 @@ def week_sheet(
         shifts: its columns, one at least.
         single: True for the sheet of a single shift.
     """
-    asked = [check for check in kind.checks_for(options_of(truck.counting, kind)) if check.shift]
-    held = {place: [one for one in asked if one.place == place.id] for place in kind.places}
-    walked = [place for place in sorted(held, key=lambda place: place.number) if held[place]]
-    live = [fault for fault in truck.faults if fault.open]
-    cautions = tuple(dict.fromkeys(caution for place in walked for one in held[place] for caution in one.cautions))
-    checks = (_line(one, cautions) for place in walked for one in held[place])
-    lines = (*(_fault(one, rules.word) for one in live), *checks)
+    walk, live = _walk(truck, kind), [fault for fault in truck.faults if fault.open]
+    checks = [check for held in walk.values() for check in held]
+    cautions = tuple(dict.fromkeys(caution for check in checks for caution in check.cautions))
+    lines = (*(_fault(one, rules.word) for one in live), *(_line(check, cautions) for check in checks))
     printed = Printed(
         sheet="shift" if single else "week",
         book=truck.book,
@@ -183,7 +173,7 @@ def week_sheet(
         code=head.code,
         shifts=tuple(shifts),
         faults=tuple(one.ref for one in live),
-        places=tuple(tuple(one.id for one in held[place]) for place in walked),
+        places=tuple(tuple(check.id for check in held) for held in walk.values()),
         row=_row(lines, paper, max(map(len, groups(shifts)))),
     )
     layout = pages(printed)
@@ -192,13 +182,20 @@ def week_sheet(
         printed=printed,
         pages=tuple(_page(printed, page, truck.name, len(layout)) for page in layout),
         lines=lines,
-        places=tuple(Place(place.number, place.text) for place in walked),
+        places=tuple(walk),
         shifts=tuple(_named(shift, rules.word) for shift in shifts),
         state=rules.word(STATE[truck.state.code]),
         meters=tuple(life.name for life in truck.meters),
         cautions=cautions,
-        drawing=svg(drawing(kind.key, walked), kind.text),
+        drawing=svg(drawing(kind.key, tuple(walk)), kind.text),
     )
+
+
+def _walk(truck: TruckNow, kind: Kind) -> dict[Place, list[Check]]:
+    """The checks of every shift, place by place in walking order; a place without one is left out."""
+    asked = [check for check in kind.checks_for(options_of(truck.counting, kind)) if check.shift]
+    held = {place: [one for one in asked if one.place == place.id] for place in kind.places}
+    return {place: held[place] for place in sorted(held, key=lambda place: place.number) if held[place]}
 
 
 def _line(check: Check, cautions: Sequence[str]) -> Line:

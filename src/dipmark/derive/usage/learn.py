@@ -6,11 +6,10 @@ from typing import Final
 
 import msgspec
 import numpy as np
-from numpy.typing import NDArray
 from scipy.optimize import nnls
 
 from dipmark.derive.usage.ahead import ran_until
-from dipmark.derive.usage.calendar import CLOSED, Days, Floats
+from dipmark.derive.usage.calendar import CLOSED, Days, Floats, Ints
 from dipmark.derive.usage.clock import TINY, Clock, clock_of
 from dipmark.derive.usage.fit import Fitted, Readings, Steps, fit, steps_of, thinned
 from dipmark.derive.usage.prior import Prior
@@ -47,8 +46,6 @@ FOUR_IN_FIVE: Final = 1.2815515655446004
 
 LEAST: Final = 0.02
 """No class of day is worth less than this share of the mean one: somebody may come in. Project rule."""
-
-Flags = NDArray[np.bool_]
 
 
 def prior_of(readings: Readings, days: Days, start: Prior) -> Prior:
@@ -137,7 +134,7 @@ def _levels(steps: Steps, fitted: Fitted, daily: Floats, prior: Prior) -> Prior:
     )
 
 
-def _ratio(truck: NDArray[np.int64], hours: Floats, ran: Floats, count: int) -> Floats:
+def _ratio(truck: Ints, hours: Floats, ran: Floats, count: int) -> Floats:
     """Hours over working time of each truck."""
     return np.bincount(truck, hours, count) / np.maximum(np.bincount(truck, ran, count), TINY)
 

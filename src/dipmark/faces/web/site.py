@@ -2,23 +2,37 @@
 
 from __future__ import annotations
 
+import logging
 import threading
 from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
-from typing import Any, TypeVar, cast
+from typing import Any, Final, TypeVar, cast
 
 import msgspec
 
 from dipmark.adapters.languages import in_language, languages
+from dipmark.adapters.rulefiles import read_rules
 from dipmark.faces.web.feed import Feed
 from dipmark.faces.web.words import texts
-from dipmark.facts.errors import NotFound
+from dipmark.facts.errors import NotFound, RulesError
 from dipmark.office.batch import Batch
 from dipmark.office.open import Office
 from dipmark.rules.model import Rules
 
 T = TypeVar("T")
+
+_LOG: Final = logging.getLogger("dipmark.web")
+
+
+def _written(own_rules: Path | None) -> tuple[tuple[str, int], ...]:
+    """Which files the yard's own rules are, and when each was written."""
+    if own_rules is None:
+        return ()
+    try:
+        return tuple(sorted((str(file), file.stat().st_mtime_ns) for file in own_rules.rglob("*.toml")))
+    except OSError:
+        return ()
 
 
 class Spoken(msgspec.Struct, frozen=True):
@@ -62,22 +76,34 @@ class Site:
         self._spoken: dict[str, Spoken] = {}
         self._kept: dict[str, tuple[tuple[str, str], Any]] = {}
         self._locks: dict[str, threading.Lock] = {}
+        self._written = _written(own_rules)
 
     def spoken(self, *wanted: str | None) -> Spoken:
         """The first language wanted that there are words of, then the yard's, then English."""
+        self._follow()
         for tag in (*wanted, *self.office.yard.languages, "en"):
             if tag is not None and (found := self._language(tag)) is not None:
                 return found
         raise AssertionError  # pragma: no cover  there is always English
 
     def _language(self, tag: str) -> Spoken | None:
-        if tag not in self._spoken and len(tag) <= 35:
+        spoken = self._spoken
+        if tag not in spoken and len(tag) <= 35:
             try:
                 rules = in_language(self.office.rules, tag, self.own_rules)
             except NotFound:
                 return None
-            self._spoken[tag] = Spoken(tag, rules, texts(tag))
-        return self._spoken.get(tag)
+            spoken[tag] = Spoken(tag, rules, texts(tag))
+        return spoken.get(tag)
+
+    def _follow(self) -> None:
+        """Rules that were written elsewhere hold here as well; what cannot be used changes nothing."""
+        if (written := _written(self.own_rules)) != self._written:
+            self._written = written
+            try:
+                self.use_rules(read_rules(self.own_rules))
+            except RulesError as fault:
+                _LOG.warning("the yard's own rules stay as they were: %s", fault)
 
     def use_rules(self, rules: Rules) -> None:
         """Hold every truck to other rules from now on, and say them anew in every language.
@@ -86,8 +112,7 @@ class Site:
             rules: in English.
         """
         self.office.rules = rules
-        self._spoken.clear()
-        self._kept.clear()
+        self._spoken, self._kept, self._written = {}, {}, _written(self.own_rules)
 
     def kept(self, what: str, moment: datetime, make: Callable[[], T]) -> T:
         """Something worked out once for all who ask in the same minute, as long as nobody writes.

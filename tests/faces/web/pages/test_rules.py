@@ -74,6 +74,22 @@ def test_the_difference_is_shown_then_written_and_used_at_once(own_site: Site, t
         assert "read by Lena on 2026-11-20" in kind
 
 
+def test_what_was_written_elsewhere_holds_here_too_and_what_is_unfit_changes_nothing(
+    own_site: Site, tmp_path: Path
+) -> None:
+    file = tmp_path / "mine.toml"
+    with asking(own_site) as client:
+        sign_in_as(client, own_site, "Lena", "lead")
+        assert "133 h" not in client.get("/rules/kind/engine-pneumatic-lpg").text
+        file.write_text('kind = "engine-pneumatic-lpg"\n[services.150h]\ninterval_hours = 133\n', "utf-8")
+        assert "133 h" in client.get("/rules/kind/engine-pneumatic-lpg").text
+        file.write_text("kind = ", "utf-8")
+        assert "133 h" in client.get("/rules/kind/engine-pneumatic-lpg").text
+    folder = own_site.own_rules
+    assert folder is not None
+    assert own_site.spoken("en").rules.digest == own_site.office.rules.digest
+
+
 def test_looser_than_safety_or_law_is_refused_with_its_problem(own_site: Site, tmp_path: Path) -> None:
     with asking(own_site) as client:
         token = sign_in_as(client, own_site, "Lena", "lead")
