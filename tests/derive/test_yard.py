@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from derive.builders import SHIFTS, ZONE, at, record
-from dipmark.derive.yard import YardNow, covered_until, yard_now
+from dipmark.derive.yard import YardNow, covered_until, shift_now, telephone_now, yard_now
 
 TICK = timedelta(microseconds=1)
 
@@ -127,3 +127,56 @@ shift-pattern yard 2026-01-01T00:00:00+01:00 lead
   shifts - {"name": "on call", "days": [5], "start": "06:00:00", "end": "06:00:00"}
 """
     assert _until("2026-11-20T07:00:00", whole) == "2026-11-21T06:00:00+01:00"
+
+
+CALLED = """
+yard-set yard 2026-01-01T00:00:00+01:00 lead
+  telephone 900
+
+shift-pattern yard 2026-01-01T00:00:00+01:00 lead
+  shifts - {"name": "early", "days": [1, 2, 3, 4, 5], "start": "06:00:00", "end": "14:00:00", "telephone": "901"}
+  shifts - {"name": "late", "days": [1, 2, 3, 4, 5], "start": "13:30:00", "end": "22:00:00", "telephone": "902"}
+  shifts - {"name": "night", "days": [4], "start": "22:00:00", "end": "06:00:00"}
+  closed - 2026-11-24
+"""
+
+
+@pytest.mark.parametrize(
+    ("instant", "number", "shift"),
+    [
+        ("2026-11-20T05:59:59", "900", "night"),  # a shift without a number of its own: the yard's
+        ("2026-11-20T06:00:00", "901", "early"),
+        ("2026-11-20T13:29:59", "901", "early"),
+        ("2026-11-20T13:30:00", "902", "late"),  # of two the one begun last
+        ("2026-11-20T21:59:59", "902", "late"),
+        ("2026-11-20T22:00:00", "900", None),
+        ("2026-11-24T10:00:00", "900", None),  # closed
+    ],
+)
+def test_whom_to_call_at_any_hour(instant: str, number: str, shift: str | None) -> None:
+    yard = yard_now(record(CALLED), at("2026-11-20"))
+    assert telephone_now(yard, at(instant), ZONE) == number
+    worked = shift_now(yard, at(instant), ZONE)
+    assert (worked and worked.shift.name) == shift
+
+
+def test_a_night_shift_runs_into_a_closed_day() -> None:
+    yard = yard_now(record(CALLED.replace("2026-11-24", "2026-11-20")), at("2026-11-20"))
+    worked = shift_now(yard, at("2026-11-20T03:00:00"), ZONE)
+    assert worked is not None
+    assert (worked.day, worked.end) == (date(2026, 11, 19), at("2026-11-20T06:00:00"))
+    assert shift_now(yard, at("2026-11-20T10:00:00"), ZONE) is None
+
+
+def test_a_number_that_was_taken_back_is_called_no_more() -> None:
+    gone = (
+        CALLED
+        + """
+yard-set yard 2026-01-02T00:00:00+01:00 lead
+  telephone ""
+"""
+    )
+    yard = yard_now(record(gone), at("2026-11-20"))
+    assert telephone_now(yard, at("2026-11-20T22:00:00"), ZONE) is None
+    assert telephone_now(yard, at("2026-11-20T10:00:00"), ZONE) == "901"
+    assert telephone_now(YardNow(), at("2026-11-20"), ZONE) is None

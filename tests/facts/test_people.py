@@ -4,7 +4,7 @@ import pytest
 
 from facts.bodies import held, read, refused
 
-SHIFT = {"days": [1, 2, 7], "end": "06:00:00", "name": "night", "start": "22:00:00"}
+SHIFT = {"days": [1, 2, 7], "end": "06:00:00", "name": "night", "start": "22:00:00", "telephone": "417"}
 
 
 def test_yard_set() -> None:
@@ -15,6 +15,7 @@ def test_yard_set() -> None:
         "units": "metric",
         "languages": ["es", "en-GB"],
         "name": "The yard",
+        "telephone": "+34 910 000 000",
     }
     held(full)
     read({**full, "country": "CA-ON", "languages": []})
@@ -23,6 +24,19 @@ def test_yard_set() -> None:
 @pytest.mark.parametrize("country", ["es", "ESP", "E", "CA-", "CA-ONTA", "ES\n", ""])
 def test_a_country_is_a_code(country: str) -> None:
     assert "country" in refused({"kind": "yard-set", "country": country})
+
+
+@pytest.mark.parametrize("number", ["", "12", "112", "+34 910 000 000", "1 2 3 4 5 6 7 8 9 0 1 2 3 4 5"])
+def test_a_telephone_is_what_is_dialled(number: str) -> None:
+    read({"kind": "yard-set", "telephone": number})
+
+
+@pytest.mark.parametrize(
+    "number",
+    ["1", "+", " 12", "12 ", "1  2", "12-34", "+44 (0)20", "*#06#", "12;ext=1", "1234567890123456", "12\n", "٣٤٥"],
+)
+def test_anything_else_is_no_telephone(number: str) -> None:
+    assert "telephone" in refused({"kind": "yard-set", "telephone": number})
 
 
 def test_shift_pattern() -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from datetime import UTC, date, datetime, timedelta, tzinfo
 from typing import Final, Literal
 
@@ -23,6 +23,7 @@ class YardNow(msgspec.Struct, frozen=True):
         units: for screens and sheets.
         languages: the first is the default.
         name: the yard's name.
+        telephone: at which somebody who may release is reached at any hour; None or empty: none is known.
         shifts: worked at that instant; empty: no pattern is known.
         closed: closed days.
         people: what each person does.
@@ -33,6 +34,7 @@ class YardNow(msgspec.Struct, frozen=True):
     units: Literal["metric", "us"] = "metric"
     languages: tuple[str, ...] = ("en-GB",)
     name: str | None = None
+    telephone: str | None = None
     shifts: tuple[Shift, ...] = ()
     closed: tuple[date, ...] = ()
     people: dict[PersonKey, PersonSet] = {}
@@ -41,7 +43,7 @@ class YardNow(msgspec.Struct, frozen=True):
 def yard_now(record: Sequence[Accepted], as_of: datetime) -> YardNow:
     """The yard as it was at an instant, as all now known says.
 
-    Zone, country, units, languages and name are about how things are read and hold for the whole record, whenever
+    Zone, country, units, languages, name and telephone are about how things are read and hold for the whole record, whenever
     they were set; shifts and people hold from the time of their fact.
 
     Args:
@@ -77,12 +79,59 @@ def covered_until(shifts: Sequence[Shift], checked: datetime, zone: tzinfo) -> d
     *Edge*: at the returned instant it no longer covers.
     """
     day = local_day(checked, zone)
-    ends: list[datetime] = []
+    instant = checked.astimezone(UTC)
+    ends = [one.end for one in _worked(shifts, day, zone) if one.start - BEFORE_SHIFT <= instant < one.end]
+    return max(ends, default=day_end(day, zone))
+
+
+class ShiftWorked(msgspec.Struct, frozen=True):
+    """A shift on one day: what it is, the day it starts on, from when to when."""
+
+    shift: Shift
+    day: date
+    start: datetime
+    end: datetime
+
+
+def _worked(shifts: Sequence[Shift], day: date, zone: tzinfo) -> Iterator[ShiftWorked]:
+    """The shifts that start the day before, on that day, or the day after."""
     for start_day in (day - timedelta(days=1), day, day + timedelta(days=1)):
         for shift in shifts:
-            start = datetime.combine(start_day, shift.start, tzinfo=zone).astimezone(UTC)
-            end_day = start_day + timedelta(days=shift.end <= shift.start)
-            end = datetime.combine(end_day, shift.end, tzinfo=zone).astimezone(UTC)
-            if start_day.isoweekday() in shift.days and start - BEFORE_SHIFT <= checked.astimezone(UTC) < end:
-                ends.append(end)
-    return max(ends, default=day_end(day, zone))
+            if start_day.isoweekday() in shift.days:
+                start = datetime.combine(start_day, shift.start, tzinfo=zone).astimezone(UTC)
+                end_day = start_day + timedelta(days=shift.end <= shift.start)
+                end = datetime.combine(end_day, shift.end, tzinfo=zone).astimezone(UTC)
+                yield ShiftWorked(shift, start_day, start, end)
+
+
+def shift_now(yard: YardNow, instant: datetime, zone: tzinfo) -> ShiftWorked | None:
+    """The shift that is worked at an instant; of two the one begun last; None between shifts and on closed days.
+
+    Args:
+        yard: its pattern and closed days.
+        instant: when.
+        zone: the yard's.
+
+    *Edge*: at its start it is worked, at its end no longer; a shift begun before a closed day is worked to its end.
+    """
+    worked = [
+        one
+        for one in _worked(yard.shifts, local_day(instant, zone), zone)
+        if one.day not in yard.closed and one.start <= instant < one.end
+    ]
+    return max(worked, key=lambda one: one.start, default=None)
+
+
+def telephone_now(yard: YardNow, instant: datetime, zone: tzinfo) -> str | None:
+    """The number at which somebody who may release is reached: that of the shift worked, else the yard's.
+
+    Args:
+        yard: the yard then.
+        instant: when.
+        zone: the yard's.
+
+    Returns:
+        The number as it is dialled; None where none is known.
+    """
+    worked = shift_now(yard, instant, zone)
+    return (worked and worked.shift.telephone) or yard.telephone or None

@@ -15,6 +15,12 @@ Weekday = Annotated[int, msgspec.Meta(ge=1, le=7)]
 LocalTime = Annotated[time, msgspec.Meta(tz=False)]
 """A time by the yard's own clock, without offset."""
 
+Telephone = Annotated[str, msgspec.Meta(pattern=r"\A(\+?[0-9]( ?[0-9]){1,14})?\Z")]
+"""A number as it is dialled: 2 to 15 digits, single blanks between them, a + in front; empty: none any more.
+
+*Source*: ITU-T E.164, 15 digits at most; the value comes from memory.
+"""
+
 
 class YardSet(Body, frozen=True, tag="yard-set"):
     """Settings of the yard; what is None stays as it was.
@@ -25,6 +31,7 @@ class YardSet(Body, frozen=True, tag="yard-set"):
         units: the units that screens and sheets show.
         languages: IETF tags, the first is the default.
         name: the yard's name.
+        telephone: the number at which somebody who may release is reached at any hour; a duty telephone, not a person's.
     """
 
     zone: Key | None = None
@@ -32,6 +39,7 @@ class YardSet(Body, frozen=True, tag="yard-set"):
     units: Literal["metric", "us"] | None = None
     languages: tuple[Key, ...] | None = None
     name: Text | None = None
+    telephone: Telephone | None = None
 
 
 class Shift(Part, frozen=True):
@@ -42,12 +50,14 @@ class Shift(Part, frozen=True):
         days: the weekdays on which it starts.
         start: by local clock.
         end: by local clock; at or before `start` it lies on the next day.
+        telephone: the number at which somebody who may release is reached during it, where it has one of its own.
     """
 
     name: Key
     days: tuple[Weekday, ...]
     start: LocalTime
     end: LocalTime
+    telephone: Telephone | None = None
 
 
 class ShiftPattern(Body, frozen=True, tag="shift-pattern"):

@@ -15,7 +15,7 @@ from dipmark.derive.driver import DriverNow, driver_now, evaluated_for
 from dipmark.derive.past import Counting, past
 from dipmark.derive.state import options_of
 from dipmark.derive.truck import TruckNow, truck_now
-from dipmark.derive.yard import YardNow
+from dipmark.derive.yard import YardNow, shift_now
 from dipmark.facts.base import YARD, BookId, PersonKey
 from dipmark.facts.people import Permit
 from dipmark.office.open import Office, zone_of
@@ -45,6 +45,13 @@ class PersonRow(msgspec.Struct, frozen=True):
     not_you: dict[str, str]
 
 
+class ShiftTelephone(msgspec.Struct, frozen=True):
+    """The number of the shift that is on, until its end in ms since 1970; after it the yard's own is called."""
+
+    number: str
+    until: int
+
+
 class Bundle(msgspec.Struct, frozen=True):
     """All of it.
 
@@ -61,6 +68,8 @@ class Bundle(msgspec.Struct, frozen=True):
         sheets: every truck.
         people: who may walk round it.
         call: the names of the lead hands.
+        telephone: at which somebody who may release is reached at any hour; None: none is known.
+        shift_telephone: of the shift that is on, where it has one of its own.
     """
 
     yard: str | None
@@ -75,6 +84,8 @@ class Bundle(msgspec.Struct, frozen=True):
     sheets: tuple[Sheet, ...]
     people: tuple[PersonRow, ...]
     call: tuple[str, ...]
+    telephone: str | None
+    shift_telephone: ShiftTelephone | None
 
 
 class Compiled:
@@ -158,7 +169,14 @@ def bundle(
         sheets=tuple(sheet for sheet, _ in found),
         people=tuple(_people(office, yard, now)),
         call=tuple(sorted(names.get(key, key) for key in leads)),
+        telephone=yard.telephone or None,
+        shift_telephone=_of_shift(yard, now),
     )
+
+
+def _of_shift(yard: YardNow, now: datetime) -> ShiftTelephone | None:
+    on = shift_now(yard, now, zone_of(yard.zone))
+    return ShiftTelephone(on.shift.telephone, in_ms(on.end)) if on and on.shift.telephone else None
 
 
 def _people(office: Office, yard: YardNow, now: datetime) -> Iterator[PersonRow]:

@@ -27,10 +27,10 @@ def yard_set(office: Office, zone: str | None, country: str | None) -> YardSet |
     """
     problems: list[Problem] = []
     if zone is not None:
-        problems += _zone_problems(zone)
+        problems += zone_problems(zone)
     if country is not None:
         country = country.strip().upper()
-        problems += _country_problems(country)
+        problems += country_problems(country)
     if problems:
         raise Refused(" ".join(problem.message for problem in problems), problems)
     new_zone = zone if zone != office.yard.zone else None
@@ -38,7 +38,8 @@ def yard_set(office: Office, zone: str | None, country: str | None) -> YardSet |
     return YardSet(zone=new_zone, country=new_country) if new_zone or new_country else None
 
 
-def _zone_problems(zone: str) -> list[Problem]:
+def zone_problems(zone: str) -> list[Problem]:
+    """What is wrong with the name of a time zone, with those that are likely meant."""
     try:
         zone_of(zone)
     except Refused:
@@ -52,7 +53,8 @@ def _zone_problems(zone: str) -> list[Problem]:
     return []
 
 
-def _country_problems(country: str) -> list[Problem]:
+def country_problems(country: str) -> list[Problem]:
+    """What is wrong with the code of a country, with the one that is likely meant."""
     match = _COUNTRY.fullmatch(country)
     if match is not None and match[1] in countries():
         return []

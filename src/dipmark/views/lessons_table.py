@@ -22,7 +22,6 @@ from dipmark.derive.reliability.trends import Trends, trends
 
 BOOK: Final = "The maker's manual and what the law asks for stand above this: never a longer interval than theirs."
 
-
 SAFE: Final = "What affects safety is never run to failure."
 
 

@@ -159,6 +159,8 @@ def interval_words(one: Interval, rules: Rules) -> str:
         return f"The {name} could wait longer than {number(one.done)} h: {halves}; {tried}. {LOOSER}"
     if one.more is None:
         least = f"services and faults together cost least at {range_}" if range_ else "faults come no faster late"
+        if (one.high or one.done) < one.done or (one.low or one.done) > one.done:
+            return f"The {name}, done every {number(one.done)} h: {least}; too unsure to say aloud, look again later."
         return f"Keep the {name} at {number(one.done)} h: {least}; {halves}."
     return f"The {name}: {more_words(one.more, one.hours, so_far, ' of such trucks')}"
 

@@ -89,18 +89,18 @@ def truck_head(truck: TruckNow, code: str, yard: str | None, rules: Rules, as_of
 
 
 def shortened(text: str, most: int) -> str:
-    """A text of at most so many characters; what is left out shows as three points.
+    """A text of at most so many characters; what is left out of its middle shows as three points.
 
     Args:
         text: on one line afterwards.
-        most: characters, above 1.
+        most: characters, above 9.
 
     Example:
         >>> shortened("oil under the mast", 12), shortened("horn", 12)
-        ('oil under…', 'horn')
+        ('oil … mast', 'horn')
     """
     line = " ".join(text.split())
     if len(line) <= most:
         return line
-    kept = line[: most - 1]
-    return f"{kept[: kept.rfind(' ')] if ' ' in kept else kept}…"
+    head, tail = line[: (most - 3) // 3], line[-((most - 3) - (most - 3) // 3) :]
+    return f"{head.rpartition(' ')[0] or head} … {tail.partition(' ')[2] or tail}"

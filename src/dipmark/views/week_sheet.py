@@ -41,7 +41,7 @@ LOW, HIGH = 54, 76
 LETTER: Final = 12
 """Width of a letter of the words of a line, in tenths of a millimetre; an estimate on the wide side."""
 
-FAULT: Final = 90
+FAULT: Final = 120
 """Characters of an open fault that are printed; the whole of it stands in the truck file."""
 
 NAME: Final = 12
@@ -174,7 +174,7 @@ def week_sheet(
         shifts=tuple(shifts),
         faults=tuple(one.ref for one in live),
         places=tuple(tuple(check.id for check in held) for held in walk.values()),
-        row=_row(lines, paper, max(map(len, groups(shifts)))),
+        row=_row(checks, paper, max(map(len, groups(shifts)))),
     )
     layout = pages(printed)
     return WeekSheet(
@@ -209,10 +209,10 @@ def _fault(fault: FaultNow, word: Word) -> Line:
     return Line(shortened(fault.text, FAULT), said + until, stop=True)
 
 
-def _row(lines: Sequence[Line], paper: Paper, columns: int) -> int:
-    """Two lines of print where the longest words fit, else three."""
+def _row(checks: Sequence[Check], paper: Paper, columns: int) -> int:
+    """Two lines of print where the words of the longest check fit, else three."""
     letters = 2 * (text_width(paper, columns) - 30) // LETTER
-    return LOW if max(len(one.text) + len(one.normal) for one in lines) <= letters else HIGH
+    return LOW if max(len(one.text) + len(one.normal) for one in checks) <= letters else HIGH
 
 
 def _page(printed: Printed, page: Page, truck: str, of: int) -> SheetPage:

@@ -65,6 +65,16 @@ def test_they_come_close_to_the_plain_ratio_with_many_failures(monkeypatch: pyte
         assert getattr(ours, name) == pytest.approx(getattr(plain, name), rel=0.03)
 
 
+def test_with_two_failures_the_likely_shapes_may_all_lie_below_the_fit() -> None:
+    # Fitted shapes of two failures are far too high: three in four of the made-up ones lie above the truth.
+    data = lives([300.0, 700.0], [True, True])
+    law = weibull(data)
+    assert law is not None
+    found = weibull_limits(law, data, 0.5)
+    assert found.shape_low < found.shape_high < law.shape
+    assert (pivots(law, data).shape > 1).mean() > 0.75
+
+
 @pytest.mark.parametrize(
     "data",
     [

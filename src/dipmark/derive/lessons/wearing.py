@@ -95,7 +95,7 @@ class Fails(msgspec.Struct, frozen=True, kw_only=True):
 
     Args:
         kind: the kind.
-        of: ``kind``: everything; ``part``: one part; ``cost``: labour on faults, in h.
+        of: ``kind``: everything; ``part``: one part; ``labour``: labour on faults, in h.
         part: which.
         trucks: how many are watched.
         hours: all together.

@@ -54,14 +54,14 @@ def hours_for_trend(units: Histories, law: PowerLaw, level: float = LEVEL) -> fl
     """
     if law.low > 1 or law.high < 1:
         return 0.0
-    needed = faults_needed(law.beta, level)
+    needed, inner = faults_needed(law.beta, level), int(units.inner.sum())
     farthest = FARTHEST * float(units.end.max())
     if needed is None:
         return None
 
     def missing(hours: float) -> float:
-        ahead = sum(law.expected(float(end) + hours) - law.expected(float(end)) for end in units.end)
-        return needed - int(units.inner.sum()) - ahead
+        ahead = law.scale * float(((units.end + hours) ** law.beta - units.end**law.beta).sum())
+        return needed - inner - ahead
 
     if missing(farthest) > 0:
         return None

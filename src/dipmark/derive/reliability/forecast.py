@@ -61,7 +61,7 @@ def faults_ahead(
         so_far = (ends[:, None] / ends.max()) ** beta
         ahead = ((ends[:, None] + hours) / ends.max()) ** beta
         share = (ahead - so_far).sum(axis=0) / so_far.sum(axis=0)
-    expected = float(sum(law.expected(end + hours) - law.expected(end) for end in ends))
+    expected = law.scale * float(((ends + hours) ** law.beta - ends**law.beta).sum())
     return _forecast(expected, rng.gamma(shape, size=draws) * share, level, rng)
 
 

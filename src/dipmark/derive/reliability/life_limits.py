@@ -20,7 +20,6 @@ WIDER: Final = 0.3
 """Limits of the scale are so much wider, over the number of failures: the sets are drawn from a law that is itself
 only fitted. Measured by `bench/prove_lessons.py`; not where watches ended with a failure, where the sets are exact."""
 
-
 How = Literal["calibrated", "likelihood ratio"]
 
 
@@ -78,9 +77,9 @@ def weibull_limits(law: Law, data: Lives, level: float = LEVEL, drawn: Pivots | 
     def scale(at: float) -> float:
         return float(loss_of_scale(real, fits, np.exp([at]))[0])
 
-    ends = [_crossing(shape, best[0], step, root) for step, root in zip((-1, 1), reversed(roots[0]), strict=True)]
-    ends += [_crossing(scale, best[1], step, root)
-             for step, root in zip((-spread, spread), reversed(roots[1]), strict=True)]  # fmt: skip
+    # A root over 0: the fit is above the truth, which is looked for below.
+    ends = [_crossing(shape, best[0], -float(np.sign(root)), root) for root in reversed(roots[0])]
+    ends += [_crossing(scale, best[1], -float(np.sign(root)) * spread, root) for root in reversed(roots[1])]
     return _limits(ends, "calibrated")
 
 

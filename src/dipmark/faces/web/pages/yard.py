@@ -13,6 +13,7 @@ from dipmark.faces.web.guard import AskerHere, SiteHere
 from dipmark.faces.web.show import Asked, office_of, render, show, spoken
 from dipmark.facts.base import truck_book
 from dipmark.office.look import yard_board
+from dipmark.office.settings import who_releases
 from dipmark.views.words import moment
 from dipmark.views.yard import YardRow
 
@@ -44,8 +45,9 @@ def board(request: Asked, site: SiteHere, asker: AskerHere) -> Markup:
 def yard(request: Asked, site: SiteHere, asker: AskerHere) -> Response[str]:
     """The key board."""
     office = office_of(request)
+    reach = site.kept("release", office.clock(), lambda: who_releases(office))
     now = moment(office.clock(), office.zone, office.rules.word)
-    return show(request, "yard.html", board=board(request, site, asker), yard=office.yard, now=now)
+    return show(request, "yard.html", board=board(request, site, asker), yard=office.yard, reach=reach, now=now)
 
 
 @get("/board", act="look", sync_to_thread=True)

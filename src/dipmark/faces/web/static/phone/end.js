@@ -5,7 +5,7 @@ import { button, el, field, show } from "./dom.js";
 import { caution, fateOf, note, notice, notYouNotice, photo, serious, stateShape, top, truckName } from "./parts.js";
 import { lastHeard } from "./screens.js";
 import { queue, sendAll } from "./send.js";
-import { insteadOf, notYou, yard } from "./yard.js";
+import { insteadOf, notYou, telephone, yard } from "./yard.js";
 import { w } from "./words.js";
 
 function words(said, draft) {
@@ -75,8 +75,10 @@ export async function theEnd(draft, go) {
 function help(sheet) {
   const others = insteadOf(sheet).slice(0, 3);
   const named = others.map((one) => [w("Truck {}", one.truck), one.place].filter(Boolean).join(", "));
+  const number = telephone(Date.now());
   return el("section", { class: "help" },
     yard.bundle.call.length > 0 && el("p", {}, w("Tell: {}.", yard.bundle.call.join(", "))),
+    number && el("p", {}, el("a", { class: "button call", href: `tel:${number.replaceAll(" ", "")}` }, w("Call {}", number))),
     el("p", {}, named.length
       ? w("Take instead: {}.", named.join(" · "))
       : w("No other truck like it is known to be checked.")));

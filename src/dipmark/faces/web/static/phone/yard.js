@@ -46,6 +46,12 @@ async function keep(held) {
 export const sheetOf = (truck) => yard.bundle.sheets.find((one) => one.truck === truck);
 export const personOf = (key) => yard.bundle.people.find((one) => one.who.person === key);
 
+/** The number to call: that of the shift that was on when the yard was last heard, while it lasts; else the yard's. */
+export function telephone(now) {
+  const { shift_telephone: own, telephone: always } = yard.bundle;
+  return own && now < own.until ? own.number : always;
+}
+
 /** Trucks that stand in for one: like it, checked, with the key on its hook. */
 export function insteadOf(sheet) {
   return yard.bundle.sheets.filter(
