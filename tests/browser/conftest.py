@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -16,7 +17,10 @@ from browser.yards import Yard, served
 def playwright() -> Iterator[Playwright]:
     """What drives the browsers."""
     if not Path(CHROMIUM).exists():
-        pytest.skip(f"no browser: {CHROMIUM} is not there (apt-get install chromium)")
+        told = f"no browser: {CHROMIUM} is not there (apt-get install chromium)"
+        if os.environ.get("DIPMARK_TEST_BROWSER") == "require":
+            pytest.fail(told)
+        pytest.skip(told)
     with sync_playwright() as made:
         yield made
 

@@ -15,9 +15,10 @@ from derive.builders import KIND, SHIFTS, ZONE, at, record, rules
 from dipmark.derive.state import options_of
 from dipmark.derive.truck import truck_now
 from dipmark.derive.yard import yard_now
-from dipmark.facts.base import truck_book
+from dipmark.facts.base import YARD, truck_book
 from dipmark.facts.custody import HeldBy
 from dipmark.facts.fault import Fault
+from dipmark.facts.people import YardSet
 from dipmark.facts.walk_round import WalkRound
 from dipmark.office.enter import When, release, repair
 from dipmark.views.compiled_sheet import compiled_sheet, in_ms, verdict
@@ -255,6 +256,39 @@ def test_a_phone_that_nobody_knows_is_told_so(playwright: Playwright, yard: Yard
         page = context.pages[0]
         page.goto(f"{yard.address}/phone")
         expect(page.get_by_text("This phone is not known in the yard.")).to_be_visible()
+
+
+def test_whom_to_call_is_a_button(page: Page, yard: Yard) -> None:
+    with yard.office() as office:
+        office.append([office.fact(YARD, YardSet(telephone="+44 20 7946 0417"), office.clock())])
+    page.reload()
+    expect(page.get_by_role("heading", name="Which truck?")).to_be_visible()
+    page.wait_for_function(
+        """async () => (await import("/static/phone/yard.js")).telephone(Date.now()) === "+44 20 7946 0417" """
+    )
+    begin(page, yard, "7", "Something is wrong", first=True)
+    page.get_by_role("button", name="Something else").click()
+    page.get_by_label("What is wrong?").fill("It groans")
+    page.get_by_role("button", name="Report it").click()
+    call = page.get_by_role("link", name="Call +44 20 7946 0417")
+    expect(call).to_have_attribute("href", "tel:+442079460417")
+    box = call.bounding_box()
+    assert box is not None
+    assert box["height"] >= 56
+    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+
+
+def test_the_number_of_a_shift_is_called_to_its_end(page: Page) -> None:
+    said = page.evaluate("""async () => {
+        const { telephone, yard } = await import("/static/phone/yard.js");
+        const at = (always, own) => {
+            yard.bundle = { telephone: always, shift_telephone: own };
+            return [telephone(999), telephone(1000)];
+        };
+        const own = { number: "901", until: 1000 };
+        return [at("900", own), at(null, own), at("900", null), at(null, null)];
+    }""")
+    assert said == [["901", "900"], ["901", None], ["900", "900"], [None, None]]
 
 
 def test_links_on_truck_and_badge_open_the_right_screen(page: Page, yard: Yard) -> None:

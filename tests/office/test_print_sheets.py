@@ -14,7 +14,9 @@ from dipmark.facts.base import YARD, Reading, truck_book
 from dipmark.facts.codec import read_book_code
 from dipmark.facts.errors import NotFound, Refused
 from dipmark.facts.people import PersonSet, YardSet
+from dipmark.facts.truck import Enrolled
 from dipmark.facts.work import Worked
+from dipmark.office.enter import enrol
 from dipmark.office.open import Office
 from dipmark.office.print_sheets import SHEETS, Asked, Doc, Sheet, sheets
 from dipmark.views.due_list import DueList
@@ -25,7 +27,7 @@ from dipmark.views.sheet_code import read_sheet_code
 from dipmark.views.sheet_geometry import printed_of
 from dipmark.views.truck_file import TruckFile
 from dipmark.views.week_sheet import WeekSheet
-from office.desk import airship, desk
+from office.desk import airship, at, desk
 from office.taking import NOW, yard
 
 FREE: Final[tuple[Sheet, ...]] = ("out", "file", "labels", "due")
@@ -105,6 +107,7 @@ def test_of_a_kind_without_rules_there_is_what_needs_none(office: Office) -> Non
     for sheet in RULED:
         with pytest.raises(NotFound, match="no rules yet"):
             printed(office, sheet, name)
+        assert [doc.head.truck for doc in printed(office, sheet)] == ["7", "12", "20"]
     with pytest.raises(Refused, match="has no service in its rules"):
         printed(office, "service", name)
 
@@ -115,6 +118,15 @@ def test_labels_open_the_sheet_where_the_yard_is_served(office: Office) -> None:
     assert isinstance(bare, Labels)
     assert isinstance(served, Labels)
     assert (bare.opens, served.opens) == ("truck:7", "https" + "://yard.test/phone#truck=7")
+
+
+def test_no_two_trucks_have_one_label(office: Office) -> None:
+    new = at("2026-01-05T08:00")
+    for name in ("漢", "字", "4/b"):
+        enrol(office, name, Enrolled(what="reach"), new)
+    codes = {doc.opens for doc in printed(office, "labels") if isinstance(doc, Labels)}
+    assert len(codes) == 6
+    assert all(code.isascii() for code in codes)
 
 
 def test_a_due_list_counts_the_law_of_the_yard(office: Office) -> None:
@@ -146,7 +158,7 @@ def test_a_truck_file_says_whether_the_record_holds(office: Office) -> None:
 def test_without_trucks_there_is_nothing_to_print() -> None:
     with yard() as empty:
         assert empty.yard == YardNow()
-        with pytest.raises(Refused, match="No truck is enrolled"):
+        with pytest.raises(Refused, match="nothing to print"):
             printed(empty, "week")
         (doc,) = printed(empty, "release")
         assert doc.head.code == "0"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import hmac
-from datetime import date, timedelta
+from datetime import date, time, timedelta
 from decimal import Decimal
 from typing import Any
 
@@ -12,14 +12,14 @@ import msgspec
 import pytest
 
 from dipmark.facts.base import UNNAMED, YARD, BookId, PersonKey, truck_book
-from dipmark.facts.people import Permit, PersonSet
+from dipmark.facts.people import Permit, PersonSet, Shift, ShiftPattern, YardSet
 from dipmark.facts.truck import Retired
 from dipmark.facts.walk_round import Answer, WalkRound
 from dipmark.office.access import asker_of
 from dipmark.office.enter import enter
 from dipmark.office.open import Office
 from dipmark.office.plate import read_plate
-from dipmark.office.sheet_for_phone import Compiled, bundle
+from dipmark.office.sheet_for_phone import Compiled, ShiftTelephone, bundle
 from dipmark.office.sign_in import issue_badge, set_pin
 from dipmark.views.compiled_sheet import in_ms, verdict
 from dipmark.views.walk_round import Cuts
@@ -112,6 +112,21 @@ def test_whom_to_call() -> None:
     with desk() as office:
         person(office, "Dan")
         assert bundle(office, Compiled(), "en").call == ("Ruth",)
+
+
+def test_the_number_of_the_shift_is_called_to_its_end_then_the_yards() -> None:
+    with desk() as office:
+        none = bundle(office, Compiled(), "en")
+        assert (none.telephone, none.shift_telephone) == (None, None)
+        early = Shift(name="early", days=(5,), start=time(6), end=time(14), telephone="901")  # NOW is Friday, 6:00 UTC
+        bodies = (YardSet(telephone="+44 900"), ShiftPattern(shifts=(early,)))
+        office.append([office.fact(YARD, body, NOW - timedelta(days=1)) for body in bodies])
+        made = bundle(office, Compiled(), "en")
+        assert made.telephone == "+44 900"
+        assert made.shift_telephone == ShiftTelephone("901", in_ms(at("2026-11-20T14:00").happened))
+        plain = ShiftPattern(shifts=(msgspec.structs.replace(early, telephone=None),))
+        office.append([office.fact(YARD, plain, NOW - timedelta(hours=1))])
+        assert bundle(office, Compiled(), "en").shift_telephone is None
 
 
 def test_a_pressure_tips_where_the_record_would_have_it() -> None:

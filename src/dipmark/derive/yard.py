@@ -43,8 +43,8 @@ class YardNow(msgspec.Struct, frozen=True):
 def yard_now(record: Sequence[Accepted], as_of: datetime) -> YardNow:
     """The yard as it was at an instant, as all now known says.
 
-    Zone, country, units, languages, name and telephone are about how things are read and hold for the whole record, whenever
-    they were set; shifts and people hold from the time of their fact.
+    Zone, country, units, languages, name and telephone are about how things are read, and whom to call today: they hold
+    for the whole record, whenever they were set. Shifts and people hold from the time of their fact.
 
     Args:
         record: the yard's book.

@@ -31,7 +31,8 @@ class YardSet(Body, frozen=True, tag="yard-set"):
         units: the units that screens and sheets show.
         languages: IETF tags, the first is the default.
         name: the yard's name.
-        telephone: the number at which somebody who may release is reached at any hour; a duty telephone, not a person's.
+        telephone: the number at which somebody who may release is reached at any hour; a duty telephone, not a
+            person's.
     """
 
     zone: Key | None = None

@@ -20,9 +20,8 @@ def says(english: str) -> str:
         english: a word, or a sentence with braces for what is filled in; the same one twice is one.
 
     Example:
-        >>> late = says("{} service is late.")
-        >>> str(late).format("150h")
-        '150h service is late.'
+        >>> says("counted from {}").format("a walk-round")
+        'counted from a walk-round'
     """
     SAID[english] = None
     return english

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date, datetime
 from typing import Final, Literal, get_args
 from urllib.parse import quote
@@ -15,6 +16,7 @@ from dipmark.derive.yard import YardNow, yard_now
 from dipmark.facts.base import YARD, BookId
 from dipmark.facts.codec import book_code
 from dipmark.facts.errors import NotFound, Refused
+from dipmark.facts.problems import Problem
 from dipmark.office.access import MAY, ROLES
 from dipmark.office.appoint import people_of
 from dipmark.office.look import log_of, truck, trucks
@@ -37,6 +39,9 @@ Sheet = Literal["week", "shift", "card", "out", "service", "due", "file", "label
 SHEETS: Final[tuple[Sheet, ...]] = get_args(Sheet)
 
 Doc = WeekSheet | TruckCard | OutCard | ServicePaper | DueList | TruckFile | Labels | ReleaseList
+
+RULED: Final[frozenset[Sheet]] = frozenset({"week", "shift", "card", "service"})
+"""These are made of the rules of the truck's kind."""
 
 KEPT_AS: Final = "application/json"
 
@@ -73,20 +78,26 @@ def sheets(office: Office, asked: Asked) -> tuple[Doc, ...]:
     if asked.sheet == "release":
         may = tuple(role for role in ROLES if "release" in MAY[role])
         return (release_list(_yard(office, asked), may, office.people.names(), _yard_head(office, asked)),)
-    numbers = asked.trucks or tuple(one.name for one in trucks(office, asked.as_of))
-    if not numbers:
-        raise Refused("No truck is enrolled: there is nothing to print.")
-    found = tuple(truck(office, number, asked.as_of) for number in numbers)
+    found = tuple(truck(office, number, asked.as_of) for number in asked.trucks or _every(office, asked))
+    if not found:
+        raise Refused("No truck is enrolled that has such a sheet: there is nothing to print.")
     if asked.sheet == "due":
         return (due_list(found, office.rules, _yard(office, asked).country, _yard_head(office, asked)),)
-    docs = tuple(_one(office, now, asked) for now in found)
+    problems = office.store.verify() if asked.sheet == "file" else ()
+    docs = tuple(_one(office, now, asked, problems) for now in found)
     for doc in docs:
         if isinstance(doc, WeekSheet):
             office.store.put_blob(bytes_of(doc.printed), KEPT_AS)
     return docs
 
 
-def _one(office: Office, now: TruckNow, asked: Asked) -> Doc:
+def _every(office: Office, asked: Asked) -> tuple[str, ...]:
+    """The trucks of the yard that have such a sheet."""
+    standing = trucks(office, asked.as_of)
+    return tuple(one.name for one in standing if asked.sheet not in RULED or office.rules.kind(one.enrolled.what))
+
+
+def _one(office: Office, now: TruckNow, asked: Asked, problems: Sequence[Problem]) -> Doc:
     head, names, rules = _truck_head(office, now, asked), office.people.names(), office.rules
     match asked.sheet:
         case "out":
@@ -96,7 +107,7 @@ def _one(office: Office, now: TruckNow, asked: Asked) -> Doc:
         case "service":
             return service_paper(now, sheet_of(office, now.name, _service(now, asked.service), asked.as_of), head)
         case "file":
-            return _file(office, now, head, asked)
+            return _file(office, now, head, asked, problems)
         case "card":
             return truck_card(now, _kind(office, now), rules, names, head)
         case _:
@@ -109,12 +120,12 @@ def _week(office: Office, now: TruckNow, head: Head, asked: Asked) -> WeekSheet:
     return week_sheet(now, _kind(office, now), office.rules, head, asked.paper, shifts, single=single)
 
 
-def _file(office: Office, now: TruckNow, head: Head, asked: Asked) -> TruckFile:
+def _file(office: Office, now: TruckNow, head: Head, asked: Asked, problems: Sequence[Problem]) -> TruckFile:
     people = msgspec.structs.replace(people_of(office, asked.as_of), yard=_yard(office, asked))
-    problems = [one for one in office.store.verify() if one.where.book in {None, now.book}]
+    here = [one for one in problems if one.where.book in {None, now.book}]
     log = log_of(office, now.name, asked.as_of)
     rows = person_rows(people, office.by)
-    return truck_file(now, office.rules, office.people.names(), head, office.zone, log, rows, problems)
+    return truck_file(now, office.rules, office.people.names(), head, office.zone, log, rows, here)
 
 
 def _service(now: TruckNow, wanted: str | None) -> str:
@@ -137,7 +148,8 @@ def _kind(office: Office, now: TruckNow) -> Kind:
 
 
 def _opens(now: TruckNow, address: str | None) -> str:
-    return now.book if address is None else f"{address.rstrip('/')}/phone#truck={quote(now.name, safe='')}"
+    name = quote(now.name, safe="")
+    return f"truck:{name}" if address is None else f"{address.rstrip('/')}/phone#truck={name}"
 
 
 def _yard(office: Office, asked: Asked) -> YardNow:

@@ -103,7 +103,9 @@ def _unfit(name: str, value: Any, spoken: Collection[str]) -> Iterator[Problem]:
         for tag in value:
             if not {tag, tag.partition("-")[0]} & set(spoken):
                 there = ", ".join(spoken)
-                yield Problem(LANGUAGE_WORDLESS, f"language {tag!r}", f"one that there are words of: {there}", "", where)
+                yield Problem(
+                    LANGUAGE_WORDLESS, f"language {tag!r}", f"one that there are words of: {there}", "", where
+                )
 
 
 def _telephone_problems(number: str, where: Where) -> Iterator[Problem]:

@@ -89,7 +89,7 @@ def _row(one: DueRow, truck: Standing, rules: Rules) -> ListRow:
     return ListRow(
         truck=one.truck,
         place=truck.enrolled.place or "",
-        what=one.service or "",
+        what=(one.service or "").replace("-", " "),
         state=rules.word(DUE[one.state]),
         pressing=one.state in {"due", "late"},
         by_hours=_until(hours(one.due_hours), hours(one.latest_hours)) if one.due_hours is not None else "",

@@ -68,6 +68,15 @@ def test_the_truth_lies_in_the_middle_of_what_could_be_true() -> None:
     assert np.median(scales) == pytest.approx(1000, rel=0.02)
 
 
+def test_a_steep_fit_far_from_the_scale_is_no_trouble() -> None:
+    law = Law("weibull", 2.0, 8.0)
+    close = Sets(np.array([[4.0, 4.04, 3.0]]), np.array([[1.0, 1.0, 0.0]]), np.ones((1, 3)))
+    fits = weibull_fits(close.hours, close.dead)
+    assert fits.shape[0] > 100
+    assert 0 < loss_of_scale(close, fits, np.array([0.001]))[0] < np.inf
+    assert len(pivots(law, lives([793.9, 809.8, 747.0], [True, True, False]), 2000).shape) > 1000
+
+
 def test_losses_are_those_of_the_likelihood() -> None:
     law = weibull(DATA)
     assert law is not None

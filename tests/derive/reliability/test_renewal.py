@@ -41,6 +41,13 @@ def test_where_it_does_not_pay_it_runs_to_failure(law: Law, planned: float) -> N
         assert (found.flat_low, found.flat_high) == (None, None)
 
 
+@pytest.mark.parametrize(("planned", "failure"), [(0, 5), (1, 0), (1, 2e6)])
+def test_costs_that_are_none_are_refused(planned: float, failure: float) -> None:
+    for rule in (age, block):
+        with pytest.raises(ValueError, match="costs over 0"):
+            rule(WEARS, planned, failure)
+
+
 def test_renewals_of_an_even_rate_are_its_hours() -> None:
     ages, expected = renewals(Law("weibull", 1.0, 100.0), 300)
     assert expected == pytest.approx(ages / 100, abs=2e-4)

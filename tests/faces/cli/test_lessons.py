@@ -116,6 +116,7 @@ def test_replace() -> None:
         (("table", "t.csv", "--as", "upkeep", "--price", "3", "--rate", "10"), "--rate 10: write it with its sign"),
         (("table", "t.csv", "--as", "upkeep", "--price", "3", "--rate", "ten"), "--rate ten: write it with"),
         (("table", "t.csv", "--as", "lives", "--level", "2"), "--level"),
+        (("replace", "--shape", "2", "--scale", "9", "--planned", "1", "--failure", "2e6"), "at most a million times"),
         (("replace", "--shape", "0", "--scale", "9", "--planned", "1", "--failure", "5"), "--shape 0: a number from"),
         (("replace", "--shape", "nan", "--scale", "9", "--planned", "1", "--failure", "5"), "--shape nan: a number"),
     ],

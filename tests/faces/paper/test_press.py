@@ -7,8 +7,10 @@ from datetime import timedelta
 from functools import cache
 from pathlib import Path
 
+import msgspec
 import pypdfium2
 import pytest
+import typst
 import zxingcpp
 from PIL.Image import Image
 
@@ -16,6 +18,7 @@ from dipmark.faces.paper import press
 from dipmark.faces.paper.press import HERE, TEMPLATE, Doc
 from dipmark.facts.errors import Refused
 from dipmark.views.labels import Labels
+from dipmark.views.out_card import OutCard
 from dipmark.views.sheet_code import read_sheet_code
 from dipmark.views.sheet_geometry import Paper
 from dipmark.views.week_sheet import WeekSheet
@@ -138,3 +141,41 @@ def test_a_file_is_not_written_over(tmp_path: Path) -> None:
     assert (tmp_path / "a.pdf").read_bytes() == b"one"
     with pytest.raises(Refused, match="cannot be written"):
         press.write_new(tmp_path / "no" / "a.pdf", b"one")
+
+
+def reasons_of(*reasons: str) -> bytes:
+    card = docs("en", "a4")[3]
+    assert isinstance(card, OutCard)
+    return press.press([msgspec.structs.replace(card, reasons=reasons)], rules_in("en"), "a4", NOW)
+
+
+def words_of(data: bytes) -> str:
+    with pypdfium2.PdfDocument(data) as book:
+        return " ".join(page.get_textpage().get_text_bounded().replace("\u200b", "") for page in book)
+
+
+@pytest.mark.parametrize(
+    "text", ["Łódź Ελλ Жук", r"*b* #panic() $x$ <a@b> _i_ \u0007 \n [c] `r` //", '"q"', "1.5 m² ½ °C ≥"]
+)
+def test_what_somebody_wrote_is_printed_as_it_stands(text: str) -> None:
+    assert squeezed(text) in squeezed(words_of(reasons_of(text)))
+
+
+@pytest.mark.parametrize(("text", "shown"), [("漢字 ok", "□□ ok"), ("a\x07b\x7fc\x85d", "a□b□c□d"), ("\ue000!", "□!")])
+def test_what_the_fonts_have_not_shows_as_an_empty_box(text: str, shown: str) -> None:
+    assert squeezed(shown) in squeezed(words_of(reasons_of(text)))
+
+
+def test_every_letter_of_the_list_is_in_the_fonts() -> None:
+    """The typesetter itself refuses to write PDF/A with a letter that the font has not."""
+    ranges = [one.split("-") for one in (HERE / "fonts" / "letters.txt").read_text("ascii").split()]
+    letters = "".join(chr(one) for first, last in ranges for one in range(int(first, 16), int(last, 16) + 1))
+    look = '#set text(font: "DejaVu Sans", stretch: 87.5%, fallback: false)\n'
+    setter = typst.Compiler(
+        f"{look}#sys.inputs.letters #strong(sys.inputs.letters)".encode(),
+        root=HERE,
+        font_paths=press.fonts(),
+        sys_inputs={"letters": " ".join(letters)},
+    )
+    assert setter.compile(format="pdf", pdf_standards=press.STANDARD, timestamp=0)
+    assert len(letters) > 5_000

@@ -23,6 +23,9 @@ MANY: Final = 1000
 STEPS: Final = 60
 CLOSE: Final = 1e-10
 
+STEEP: Final = 30.0
+"""Newton's steps begin where the longest life beyond the scale counts no more than e to this power."""
+
 
 class Sets(msgspec.Struct, frozen=True):
     """Sets of lives, a row each.
@@ -185,7 +188,8 @@ def loss_of_scale(sets: Sets, fits: Fits, scale: Floats) -> Floats:
     """
     logs = np.log(sets.hours / scale[:, None])
     faults, told = sets.dead.sum(-1), (sets.dead * logs).sum(-1)
-    log_shape = np.log(np.where(np.isfinite(fits.shape), fits.shape, 1.0))
+    start = np.where(np.isfinite(fits.shape), fits.shape, 1.0)
+    log_shape = np.log(np.minimum(start, STEEP / np.maximum(logs.max(-1), 1e-9)))
     for _ in range(STEPS):
         shape = np.exp(log_shape)
         power = sets.count * np.exp(shape[:, None] * logs)

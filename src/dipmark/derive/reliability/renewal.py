@@ -22,6 +22,9 @@ STEPS: Final = 2000
 STEP: Final = 1e-4
 """In ln hours: the cost falls before the least and rises after it."""
 
+DEAREST: Final = 1e6
+"""A failure that costs more than so many planned replacements is no matter of cost."""
+
 LIVES: Final = 4.0
 """Replacing a block later than so many mean lives is no longer looked at."""
 
@@ -89,8 +92,12 @@ def age(life: Lasting, planned: float, failure: float, flat: float = FLAT) -> In
         failure: cost of a failure.
         flat: how much more than the least still counts as hardly more.
 
+    Raises:
+        ValueError: a cost is not over 0, or a failure costs more than a million planned replacements.
+
     *Edge*: where a later replacement is always cheaper no interval is named: run to failure.
     """
+    _check(planned, failure)
     to_failure = failure / life.mean
     reach = life.mean * np.geomspace(1e-9, 1e3, STEPS)
     reach = reach[(life.alive(reach) > 1e-12) & (life.lived(reach) > 0)]
@@ -99,6 +106,11 @@ def age(life: Lasting, planned: float, failure: float, flat: float = FLAT) -> In
         return age_cost(life, np.exp(log_hours), planned, failure)
 
     return _interval(cost, np.log(reach), to_failure, flat)
+
+
+def _check(planned: float, failure: float) -> None:
+    if planned <= 0 or not 0 < failure <= DEAREST * planned:
+        raise ValueError("costs over 0, and a failure no dearer than a million planned replacements")
 
 
 def _interval(cost: Callable[[Floats | float], Floats], places: Floats, to_failure: float, flat: float) -> Interval:
@@ -152,8 +164,12 @@ def block(life: Lasting, planned: float, failure: float, flat: float = FLAT) -> 
         failure: cost of a failure between.
         flat: how much more than the least still counts as hardly more.
 
+    Raises:
+        ValueError: as for `age`.
+
     *Source*: ``(cp + cf M(t)) / t`` with M failures expected (Barlow and Proschan 1965).
     """
+    _check(planned, failure)
     ages, expected = renewals(life, LIVES * life.mean)
     failures = interpolate.CubicSpline(ages, expected)
 

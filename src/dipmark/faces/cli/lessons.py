@@ -83,6 +83,8 @@ def replace(
     ):  # fmt: skip
         if not least <= value <= most:
             raise typer.BadParameter(f"{name} {value:g}: a number from {least:g} to {most:g}")
+    if failure > 1e6 * planned:
+        raise typer.BadParameter(f"--failure {failure:g}: at most a million times --planned")
     _put(replacement_of(shape, scale, planned, failure), as_json)
 
 

@@ -22,7 +22,9 @@ Sheets = Annotated[
     bool | None,
     typer.Option("--sheets/--no-sheets", help="Signs of careless sheets; without it as the country asks."),
 ]
-Price = Annotated[float | None, typer.Option("--price", metavar="MONEY", help="A new truck, to keep or replace.")]
+Price = Annotated[
+    float | None, typer.Option("--price", min=0, metavar="MONEY", help="A new truck, to keep or replace.")
+]
 Rate = Annotated[str, typer.Option("--rate", metavar="PERCENT", help="Interest a year, such as 10%.")]
 Loses = Annotated[str, typer.Option("--loses", metavar="PERCENT", help="What a truck loses of its value each year.")]
 

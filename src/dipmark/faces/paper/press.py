@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import re
 from collections.abc import Iterator, Sequence
 from datetime import datetime
 from functools import cache
@@ -62,7 +63,7 @@ def told(docs: Sequence[Doc], rules: Rules, paper: Paper) -> str:
     """All that the templates are told, as JSON; see `press` for the arguments."""
     width, height = PAPERS[paper]
     codes = dict.fromkeys(text for doc in docs for text in _codes(doc))
-    return msgspec.json.encode(
+    data = msgspec.json.encode(
         {
             "docs": [{"template": TEMPLATE[type(doc)], "doc": doc} for doc in docs],
             "words": rules.words | texts(rules.language),
@@ -73,6 +74,21 @@ def told(docs: Sequence[Doc], rules: Rules, paper: Paper) -> str:
         },
         enc_hook=str,
     ).decode()
+    return _unprintable().sub(_instead, data)
+
+
+@cache
+def _unprintable() -> re.Pattern[str]:
+    """Finds, in JSON, every escape, and every letter that the shipped fonts have not."""
+    ranges = (HERE / "fonts" / "letters.txt").read_text("ascii").split()
+    held = "".join("-".join(f"\\U{int(end, 16):08x}" for end in one.split("-")) for one in ranges)
+    return re.compile(rf"\\(?:u00[01][0-9a-f]|.)|[^{held}]")
+
+
+def _instead(found: re.Match[str]) -> str:
+    """An empty box in place of what cannot be printed, so that it shows and the sheet is printed all the same."""
+    text = found.group()
+    return text if text.startswith("\\") and not text.startswith("\\u") else "□"
 
 
 def compiled(data: str, when: datetime) -> bytes:

@@ -23,7 +23,7 @@ from dipmark.views.words import moment
 
 READ: Final = next(deed for deed in DEEDS if deed.id == "read")
 
-UNIT_WORDS: Final = dict(zip(UNITS, (said("metric"), said("US customary")), strict=True))
+UNIT_WORDS: Final = dict(zip(UNITS, (said("metric: mm, bar, °C"), said("US customary: in, psi, °F")), strict=True))
 
 NEW_ROWS: Final = 2
 """So many blank shifts stand below those that are worked."""
