@@ -49,6 +49,7 @@ PATHS: Final = (
     "/faults",
     "/due",
     "/people",
+    "/settings",
     "/rules",
     "/rules/kind/pallet",
     "/rules/duties",

@@ -15,7 +15,7 @@ from dipmark.facts.work import Money, Worked
 from dipmark.office.lessons import lessons_of
 from dipmark.office.look import truck
 from dipmark.office.open import Office
-from dipmark.views.compiled_sheet import compiled_sheet, letter_of, place_asked
+from dipmark.views.compiled_sheet import letter_of, place_asked
 from dipmark.views.lessons import Watcher
 from dipmark.views.walk_round import check_list
 from office.desk import LPG, at, desk
@@ -29,8 +29,7 @@ def right_letter(office: Office, number: int) -> str:
     one, rules = truck(office, "7", NOW), office.rules
     kind = rules.kinds[LPG]
     asked = check_list(rules, kind, options_of(one.counting, kind), ())
-    sheet = compiled_sheet(one, rules, {}, NOW, office.zone, asked)
-    return letter_of(one.book, place_asked(sheet, asked, (START + timedelta(days=number)).date()))
+    return letter_of(one.book, place_asked(one.book, asked, (START + timedelta(days=number)).date()))
 
 
 def write(office: Office, by: str, numbers: range, *, wrong: bool) -> None:

@@ -253,13 +253,13 @@ def test_the_yard_judges_by_what_the_phone_knew(phone: Phone) -> None:
 
 def test_hours_pictures_letter_and_clock_are_asked_about(phone: Phone) -> None:
     sheet, asked = phone.sheet()
-    wrong = "A" if letter_of(sheet.book, place_asked(sheet, asked, NOW.date())) != "A" else "B"
+    wrong = "A" if letter_of(sheet.book, place_asked(sheet.book, asked, NOW.date())) != "A" else "B"
     body = phone.walk(meter={"hours": "99999"}, letter=wrong)
     body["answers"][0] |= {"picture": "0" * 64}
     received = phone.send(phone.envelope(phone.fact(body), sent="2026-11-20T06:05:00+00:00"))
     assert fates(received) == [("taken", ["meter-doubtful", "photo-missing", "clock-off", "letter-wrong"])]
     assert received.skew == 300
-    right = phone.walk(letter=letter_of(sheet.book, place_asked(sheet, asked, NOW.date())))
+    right = phone.walk(letter=letter_of(sheet.book, place_asked(sheet.book, asked, NOW.date())))
     assert fates(phone.send(phone.envelope(phone.fact(right)))) == [("taken", [])]
 
 

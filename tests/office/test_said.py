@@ -77,7 +77,7 @@ def plain(page: TruckPage) -> Iterator[str]:
         yield from (row.words, row.text, row.because, *row.notes, *row.said.split(", "))
         yield from () if row.gauge is None else (row.gauge.what,)
         yield from () if row.wear is None else (row.wear.text, *row.wear.doubtful)
-    yield from (one.text for one in (*page.doubts, *page.uses))
+    yield from (*(one.text for one in page.doubts), *(one.text for one in page.uses))
     yield from (text for fault in page.faults for text in (fault.words, fault.since))
     gauges = (gauge.what for gauge in page.row.gauges)
     yield from (page.row.words, page.row.key, *(what for what in gauges if not what.removesuffix("h").isdecimal()))

@@ -223,7 +223,7 @@ def test_values_and_letters_take_turns_by_day() -> None:
     assert len(set(turns)) == 3
     assert values_asked(*stands(ENROLLED, NOW, asking(1))[1:], days[0]) == ("tyre.pressure",)
     assert values_asked(*stands(ENROLLED)[1:], days[0]) == ()
-    assert place_asked(sheet, asked, days[0]) == "front"
+    assert place_asked(sheet.book, asked, days[0]) == "front"
     assert letter_of(sheet.book, "front") == letter_of(sheet.book, "front")
     letters = {letter_of(sheet.book, f"place {number}") for number in range(200)}
     assert letters == set(LETTERS)

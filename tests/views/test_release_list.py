@@ -34,16 +34,18 @@ ANA, DI = MayRelease("Ana", ("lead",)), MayRelease("Di", ("mechanic",))
 
 def test_each_shift_names_those_who_work_it() -> None:
     shifts = (
-        Shift(name="night", days=(1, 7), start=time(22), end=time(6)),
+        Shift(name="night", days=(1, 7), start=time(22), end=time(6), telephone="01632 960002"),
         Shift(name="early", days=(1,), start=time(6), end=time(14)),
     )
-    found = release_list(YardNow(people=PEOPLE, shifts=shifts), ROLES, NAMES, HEAD)
+    found = release_list(YardNow(people=PEOPLE, shifts=shifts, telephone="+44 1632 960001"), ROLES, NAMES, HEAD)
     assert [(row.name, row.days, row.hours, row.night, row.people) for row in found.shifts] == [
         ("early", ("Mon",), "06:00 – 14:00", False, (ANA, DI)),
         ("night", ("Mon", "Sun"), "22:00 – 06:00", True, (ANA,)),
         ("", (), "", False, (ANA, DI)),
     ]
+    assert [row.telephone for row in found.shifts] == ["+44 1632 960001", "01632 960002", "+44 1632 960001"]
 
 
 def test_where_nobody_may_nobody_is_named() -> None:
-    assert release_list(YardNow(), ROLES, NAMES, HEAD).shifts[0].people == ()
+    (row,) = release_list(YardNow(), ROLES, NAMES, HEAD).shifts
+    assert (row.people, row.telephone) == ((), "")

@@ -17,12 +17,17 @@ from dipmark.facts.measure import ToppedUp
 from dipmark.facts.walk_round import Answer, OpenFault, WalkRound
 from dipmark.office.walk import answer
 from dipmark.rules.model import Check, Kind, Rules
+from dipmark.views.compiled_sheet import letter_of, place_asked
+from dipmark.views.walk_round import CheckList, check_list
 
 UNREAD: Final = ("11",)
 """Trucks whose sheets leave the meter out, so that nothing says which of two readings is the slip."""
 
 DAILY: Final = 60
 """Days back to which every shift's walk-round is in the record; before, one paper sheet a week was typed in."""
+
+MISREAD: Final = 53
+"""One day in so many the letters are written down from memory."""
 
 DRIVERS: Final = ("dan", "leila", "sam", "marta", "joe", "nadia")
 
@@ -45,6 +50,7 @@ class Story:
         self.trucks = trucks
         self.rng = rng
         self.kind: Kind = rules.kinds[LPG]
+        self.lists: dict[frozenset[str], CheckList] = {}
 
     def fault(self, check: str, symptom: str, text: str, put_right: str | None = None) -> Answer:
         """An answer that found a fault, as serious as the rules say."""
@@ -75,11 +81,20 @@ class Story:
             open_faults=(*told.values(), *same),
             meter=truck.read(instant),
             seconds=self.rng.randint(190, 420) * (2 if full or after_hit else 1),
-            letter=self.rng.choice("ACEHKMRT"),
+            letter=self._letter(truck, instant),
             verdict=_verdict(answers),
         )
         truck.last_walk = max(instant, truck.last_walk or instant)
         return self.pen.write(truck.book, body, instant, by)
+
+    def _letter(self, truck: Truck, instant: datetime) -> str:
+        """The letter on the plate of the place that has its turn, now and then read wrongly."""
+        options = frozenset(truck.spec.options)
+        if options not in self.lists:
+            self.lists[options] = check_list(self.rules, self.kind, options)
+        day, drawn = instant.astimezone(ZONE).date(), self.rng.choice("ACEHKMRT")
+        misread = day.toordinal() % MISREAD == 0
+        return drawn if misread else letter_of(truck.book, place_asked(truck.book, self.lists[options], day))
 
     def _answers(self, truck: Truck, instant: datetime, found: Sequence[Answer], *, full: bool) -> tuple[Answer, ...]:
         bad = {one.check: one for one in found}

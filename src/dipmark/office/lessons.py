@@ -17,7 +17,7 @@ from dipmark.facts.walk_round import WalkRound
 from dipmark.facts.work import Worked
 from dipmark.office.open import Office, zone_of
 from dipmark.office.standings import by_number, is_truck
-from dipmark.views.compiled_sheet import compiled_sheet, letter_of, place_asked
+from dipmark.views.compiled_sheet import letter_of, place_asked
 from dipmark.views.lessons import LessonsPage, Watcher, lessons_page
 from dipmark.views.walk_round import check_list
 
@@ -53,14 +53,14 @@ def lessons_of(
         trucks += [] if truck is None else [truck]
         if progress is not None:
             progress(done, len(books))
-    wrong = {fact for truck in trucks for fact in _wrong_letters(office, truck, as_of)}
+    wrong = {fact for truck in trucks for fact in _wrong_letters(office, truck)}
     currency = _currency(trucks)
     priced = Priced(price, rate, currency, loses) if price is not None and currency is not None else None
     found = lessons(trucks, rules, yard, as_of, zone, wrong, priced)
     return lessons_page(found, rules, office.people.names(), yard.country, watcher)
 
 
-def _wrong_letters(office: Office, truck: TruckNow, as_of: datetime) -> Iterator[FactId]:
+def _wrong_letters(office: Office, truck: TruckNow) -> Iterator[FactId]:
     """Walk-rounds by today's rules whose letter is not the one that hung at the place asked that day."""
     rules, kind = office.rules, office.rules.kind(truck.enrolled.what)
     walks = [
@@ -71,9 +71,8 @@ def _wrong_letters(office: Office, truck: TruckNow, as_of: datetime) -> Iterator
     if kind is None or not walks:
         return
     asked = check_list(rules, kind, options_of(truck.counting, kind), truck.enrolled.uses)
-    sheet = compiled_sheet(truck, rules, office.people.names(), as_of, office.zone, asked)
     for one, letter in walks:
-        if letter != letter_of(truck.book, place_asked(sheet, asked, one.happened.date())):
+        if letter != letter_of(truck.book, place_asked(truck.book, asked, one.happened.date())):
             yield one.id
 
 

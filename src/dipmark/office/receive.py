@@ -27,7 +27,6 @@ from dipmark.office.open import Office
 from dipmark.office.pictures import faults_of_picture
 from dipmark.office.sheet_for_phone import Compiled
 from dipmark.office.sign_in import proof_holds
-from dipmark.views.compiled_sheet import Sheet as TruckSheet
 from dipmark.views.compiled_sheet import in_ms, letter_of, place_asked, verdict
 from dipmark.views.walk_round import CheckList
 
@@ -289,7 +288,7 @@ def _looked_over(
     as_of = max([fact.happened, *(item.received for item in known[-1:])])  # it cannot have known of it before
     made = compiled.truck(office, fact.book, as_of, known=seq)
     if made is not None and made[1] is not None:
-        problems += _letter(fact, body, made[0], made[1])
+        problems += _letter(fact, body, made[1])
         yard = verdict(made[0], made[1], body, in_ms(fact.happened)).code
         if yard != body.verdict:
             found, expected = f"the phone's verdict {body.verdict}", f"{yard}, by the record as the phone had it"
@@ -308,9 +307,9 @@ def _receipt(fact: Fact, problems: Sequence[Problem] | None) -> Receipt:
     return Receipt(fact.id, fate, tuple(problems or ()), *both)
 
 
-def _letter(fact: Fact, walk: WalkRound, sheet: TruckSheet, asked: CheckList) -> Iterator[Problem]:
+def _letter(fact: Fact, walk: WalkRound, asked: CheckList) -> Iterator[Problem]:
     """The letter on the plate of the place that had its turn that day says that somebody stood there."""
-    place = place_asked(sheet, asked, fact.happened.date())
+    place = place_asked(fact.book, asked, fact.happened.date())
     if walk.letter is not None and walk.letter != letter_of(fact.book, place):
         expected = "the letter that is there"  # the phone is told, and whoever holds it shall go and look
         yield Problem(LETTER_WRONG, f"letter {walk.letter} at {place}", expected, "", _at(fact), hard=False)

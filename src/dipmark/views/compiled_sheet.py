@@ -256,7 +256,7 @@ def compiled_sheet(
         faults=tuple(_fault(fault, rules, names) for fault in truck.faults if fault.open),
         meter=_meter(truck, kind),
         cuts={} if kind is None or asked is None else dict(_cuts(truck, rules, kind, asked, as_of, zone)),
-        turn=int.from_bytes(hashlib.sha256(truck.book.encode()).digest()[:4], "big"),
+        turn=turn_of(truck.book),
         like=_like(truck, kind),
     )
 
@@ -397,16 +397,25 @@ def letter_of(book: BookId, place: str) -> str:
     return LETTERS[hashlib.sha256(f"{book}#{place}".encode()).digest()[0] % len(LETTERS)]
 
 
-def place_asked(sheet: Sheet, asked: CheckList, day: date) -> str:
+def turn_of(book: BookId) -> int:
+    """Which place and which values are asked of a truck first, so that not all trucks ask the same on one day.
+
+    Args:
+        book: the truck's.
+    """
+    return int.from_bytes(hashlib.sha256(book.encode()).digest()[:4], "big")
+
+
+def place_asked(book: BookId, asked: CheckList, day: date) -> str:
     """The place whose letter is asked on a day; each place of the shift's list has its turn.
 
     Args:
-        sheet: the truck.
+        book: the truck's.
         asked: its list.
         day: the local day.
     """
     places = [place.id for place in asked.places if any("shift" in check.lists for check in place.checks)]
-    return places[_turn(sheet, day) % len(places)]
+    return places[_turn(turn_of(book), day) % len(places)]
 
 
 def values_asked(sheet: Sheet, asked: CheckList, day: date, of: str = "shift") -> tuple[str, ...]:
@@ -419,9 +428,9 @@ def values_asked(sheet: Sheet, asked: CheckList, day: date, of: str = "shift") -
         of: which of the sheets.
     """
     checks = [one.id for one in asked.checks(of) if one.asked is not None and one.asked.quantity != HOURS]
-    first = _turn(sheet, day)
+    first = _turn(sheet.turn, day)
     return tuple(dict.fromkeys(checks[(first + one) % len(checks)] for one in range(VALUES) if checks))
 
 
-def _turn(sheet: Sheet, day: date) -> int:
-    return sheet.turn + day.toordinal() - date(1970, 1, 1).toordinal()
+def _turn(first: int, day: date) -> int:
+    return first + day.toordinal() - date(1970, 1, 1).toordinal()

@@ -1,4 +1,4 @@
-"""Who may give a truck back to its drivers, shift by shift, to hang on the wall; telephone numbers are written in."""
+"""Who may give a truck back to its drivers, shift by shift, to hang on the wall."""
 
 from __future__ import annotations
 
@@ -28,6 +28,7 @@ class ShiftRow(msgspec.Struct, frozen=True):
         hours: from when to when, by the yard's clock; empty: any other time.
         night: it runs past midnight.
         people: by name; empty: nobody, the truck stays where it is.
+        telephone: the number of the shift, else the yard's; empty: none is known.
     """
 
     name: str
@@ -35,6 +36,7 @@ class ShiftRow(msgspec.Struct, frozen=True):
     hours: str
     night: bool
     people: tuple[MayRelease, ...]
+    telephone: str
 
 
 class ReleaseList(msgspec.Struct, frozen=True, kw_only=True):
@@ -57,15 +59,20 @@ def release_list(yard: YardNow, roles: Collection[str], names: Mapping[PersonKey
     """
     people = [one for one in yard.people.values() if not one.gone and set(one.roles) & set(roles)]
     people.sort(key=lambda one: names.get(one.person, one.person).casefold())
-    rows = [_row(shift, people, roles, names) for shift in sorted(yard.shifts, key=lambda shift: shift.start)]
+    rows = [_row(shift, yard, people, roles, names) for shift in sorted(yard.shifts, key=lambda shift: shift.start)]
     everybody = tuple(_one(one, roles, names) for one in people)
-    return ReleaseList(head=head, shifts=(*rows, ShiftRow("", (), "", night=False, people=everybody)))
+    return ReleaseList(
+        head=head, shifts=(*rows, ShiftRow("", (), "", night=False, people=everybody, telephone=yard.telephone or ""))
+    )
 
 
-def _row(shift: Shift, people: list[PersonSet], roles: Collection[str], names: Mapping[PersonKey, str]) -> ShiftRow:
+def _row(
+    shift: Shift, yard: YardNow, people: list[PersonSet], roles: Collection[str], names: Mapping[PersonKey, str]
+) -> ShiftRow:
     held = tuple(_one(one, roles, names) for one in people if not one.shifts or shift.name in one.shifts)
     days = tuple(WEEKDAYS[day - 1] for day in shift.days)
-    return ShiftRow(shift.name, days, f"{shift.start:%H:%M} – {shift.end:%H:%M}", shift.end <= shift.start, held)
+    hours, telephone = f"{shift.start:%H:%M} – {shift.end:%H:%M}", shift.telephone or yard.telephone or ""
+    return ShiftRow(shift.name, days, hours, shift.end <= shift.start, held, telephone)
 
 
 def _one(one: PersonSet, roles: Collection[str], names: Mapping[PersonKey, str]) -> MayRelease:
