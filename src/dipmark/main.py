@@ -101,8 +101,8 @@ def serve(
 def print_sheets(
     context: typer.Context,
     sheet: Annotated[
-        Literal["week", "shift", "card", "out", "service", "due", "file", "labels", "release"],
-        typer.Argument(metavar="SHEET", help="week, shift, card, out, service, due, file, labels or release."),
+        Literal["week", "shift", "card", "out", "service", "due", "file", "labels", "release", "lessons"],
+        typer.Argument(metavar="SHEET", help="week, shift, card, out, service, due, file, labels, release or lessons."),
     ],
     out: Annotated[Path, typer.Option("--out", metavar="FILE", help="The PDF to write; it must be new.")],
     trucks: Annotated[list[str] | None, typer.Argument(metavar="[TRUCK]...", help="Without one: every truck.")] = None,

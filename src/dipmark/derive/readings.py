@@ -213,7 +213,8 @@ def readings_of(counting: Counting, kind: Kind | None) -> Readings:
             for part in {*renewed, *(refs[ref] for ref in body.mends if ref in refs)}:
                 book.lives[part] += 1
         elif isinstance(body, PlateRead):
-            book.plates.update({plate.name: plate for plate in (*body.values, *body.texts)})
+            book.plates.update({plate.name: plate for plate in body.values})
+            book.plates.update({plate.name: plate for plate in body.texts})
     return book
 
 

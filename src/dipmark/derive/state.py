@@ -205,8 +205,9 @@ def _card(card: Card, word: Word) -> Because:
 
 
 def _stopped(fault: FaultNow, word: Word) -> Because:
+    facts: tuple[FactId, ...] = (fault.fact,)
     if fault.mended is None:
-        clear, facts = MEND_AND_TEST if fault.retest else MEND, (fault.fact,)
+        clear = MEND_AND_TEST if fault.retest else MEND
     else:
         clear, facts = TEST if fault.retest and not fault.tested else RELEASE, (fault.fact, fault.mended)
     return Because(word(clear).format(fault.text), fault.check or "state.fault", fault.source or P1, facts)

@@ -27,6 +27,7 @@ Act = Literal[
     "enrol",  # trucks come and go
     "people",  # who is in the yard, permits, familiarity
     "appoint",  # roles, permits, badges, PINs, devices
+    "watch",  # signs of careless sheets of other people
     "set-aside",  # what was refused from a phone: look
     "settle",  # the same: decide
     "rules",  # the yard's own rules, shifts and settings

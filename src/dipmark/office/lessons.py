@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Collection, Iterator
 from datetime import datetime
 
 from dipmark.derive.lessons.upkeep import Priced
-from dipmark.derive.lessons.yard import lessons
+from dipmark.derive.lessons.yard import Lessons, lessons
 from dipmark.derive.state import options_of
 from dipmark.derive.truck import TruckNow, truck_now
 from dipmark.derive.yard import yard_now
-from dipmark.facts.base import YARD, FactId
+from dipmark.facts.base import YARD, BookId, FactId
 from dipmark.facts.document import Document
 from dipmark.facts.walk_round import WalkRound
 from dipmark.facts.work import Worked
@@ -32,7 +32,7 @@ def lessons_of(
     loses: float = 1.0,
     progress: Callable[[int, int], None] | None = None,
 ) -> LessonsPage:
-    """What the record of the yard teaches at an instant; see `views.lessons`.
+    """What the record of the yard teaches at an instant, as somebody may see it; see `views.lessons`.
 
     Args:
         office: the yard.
@@ -44,9 +44,48 @@ def lessons_of(
         loses: the share of its value that a truck loses each year.
         progress: told how many of how many trucks are derived.
     """
+    found = learnt(office, as_of, price=price, rate=rate, loses=loses, progress=progress)
+    return page_for(office, found, as_of, watcher)
+
+
+def page_for(office: Office, found: Lessons, as_of: datetime, watcher: Watcher) -> LessonsPage:
+    """The page of what was learnt, as somebody may see it.
+
+    Args:
+        office: the yard.
+        found: see `learnt`.
+        as_of: the instant of that.
+        watcher: who asks, and what he may see of people.
+    """
+    country = yard_now(office.book(YARD), as_of).country
+    return lessons_page(found, office.rules, office.people.names(), country, watcher)
+
+
+def learnt(
+    office: Office,
+    as_of: datetime,
+    *,
+    only: Collection[BookId] | None = None,
+    price: float | None = None,
+    rate: float = 0.0,
+    loses: float = 1.0,
+    progress: Callable[[int, int], None] | None = None,
+) -> Lessons:
+    """What the record teaches, whoever asks; names of people stand in it by their keys.
+
+    Args:
+        office: the yard.
+        as_of: the instant.
+        only: books of the trucks it is asked of; None: every one.
+        price: as in `lessons_of`, like the rest.
+        rate: likewise.
+        loses: likewise.
+        progress: likewise.
+    """
     yard, rules = yard_now(office.book(YARD), as_of), office.rules
     zone = zone_of(yard.zone)
-    books = sorted(filter(is_truck, office.store.books()), key=by_number)
+    seen = (book for book in office.store.books() if is_truck(book) and (only is None or book in only))
+    books = sorted(seen, key=by_number)
     trucks: list[TruckNow] = []
     for done, book in enumerate(books, start=1):
         truck = truck_now(office.book(book), rules, yard, zone, as_of)
@@ -56,8 +95,7 @@ def lessons_of(
     wrong = {fact for truck in trucks for fact in _wrong_letters(office, truck)}
     currency = _currency(trucks)
     priced = Priced(price, rate, currency, loses) if price is not None and currency is not None else None
-    found = lessons(trucks, rules, yard, as_of, zone, wrong, priced)
-    return lessons_page(found, rules, office.people.names(), yard.country, watcher)
+    return lessons(trucks, rules, yard, as_of, zone, wrong, priced)
 
 
 def _wrong_letters(office: Office, truck: TruckNow) -> Iterator[FactId]:

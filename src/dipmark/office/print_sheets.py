@@ -19,6 +19,7 @@ from dipmark.facts.errors import NotFound, Refused
 from dipmark.facts.problems import Problem
 from dipmark.office.access import MAY, ROLES
 from dipmark.office.appoint import people_of
+from dipmark.office.lessons import lessons_of
 from dipmark.office.look import log_of, truck, trucks
 from dipmark.office.open import Office
 from dipmark.office.plate import sheet_of
@@ -26,6 +27,8 @@ from dipmark.rules.model import Kind
 from dipmark.views.card import TruckCard, truck_card
 from dipmark.views.due_list import DueList, due_list
 from dipmark.views.labels import Labels, labels
+from dipmark.views.lessons import Watcher
+from dipmark.views.lessons_sheet import LessonsSheet, lessons_sheet
 from dipmark.views.out_card import OutCard, out_card
 from dipmark.views.paper import Head, ServicePaper, service_paper, truck_head, yard_head
 from dipmark.views.people import person_rows
@@ -34,11 +37,11 @@ from dipmark.views.sheet_geometry import Paper, bytes_of
 from dipmark.views.truck_file import TruckFile, truck_file
 from dipmark.views.week_sheet import WeekSheet, one_shift, shifts_of_week, week_sheet
 
-Sheet = Literal["week", "shift", "card", "out", "service", "due", "file", "labels", "release"]
+Sheet = Literal["week", "shift", "card", "out", "service", "due", "file", "labels", "release", "lessons"]
 
 SHEETS: Final[tuple[Sheet, ...]] = get_args(Sheet)
 
-Doc = WeekSheet | TruckCard | OutCard | ServicePaper | DueList | TruckFile | Labels | ReleaseList
+Doc = WeekSheet | TruckCard | OutCard | ServicePaper | DueList | TruckFile | Labels | ReleaseList | LessonsSheet
 
 RULED: Final[frozenset[Sheet]] = frozenset({"week", "shift", "card", "service"})
 """These are made of the rules of the truck's kind."""
@@ -78,6 +81,8 @@ def sheets(office: Office, asked: Asked) -> tuple[Doc, ...]:
     if asked.sheet == "release":
         may = tuple(role for role in ROLES if "release" in MAY[role])
         return (release_list(_yard(office, asked), may, office.people.names(), _yard_head(office, asked)),)
+    if asked.sheet == "lessons":
+        return (lessons_sheet(lessons_of(office, asked.as_of, Watcher()), _yard_head(office, asked)),)
     found = tuple(truck(office, number, asked.as_of) for number in asked.trucks or _every(office, asked))
     if not found:
         raise Refused("No truck is enrolled that has such a sheet: there is nothing to print.")

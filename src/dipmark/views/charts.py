@@ -5,12 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from datetime import date
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
+from itertools import groupby
 from typing import Final, Literal
 
 import msgspec
 
 from dipmark.derive.measures import amount
 from dipmark.derive.meter import MeterLife
+from dipmark.facts.said import Word, says
+from dipmark.views.lessons import Curve
+from dipmark.views.lessons_words import between, figure, number
 from dipmark.views.measures import MeasureRow
 from dipmark.views.words import hours
 
@@ -29,6 +33,18 @@ TICKS: Final = 4
 
 MOST: Final = 400
 """Points drawn of a long series; the last of it, since the earlier ones lie under one another."""
+
+STEPS: Final = 120
+"""Steps drawn and told of a curve."""
+
+HAD: Final = {
+    "kind": says("By {} h a truck has had {} faults on average."),
+    "part": says("By {} h a truck has had {} faults of this part on average."),
+    "labour": says("By {} h a truck has taken {} h of labour on faults on average."),
+}
+FEW_WATCHED: Final = says("At those hours {} are watched: too few for limits.")
+ONE_IN: Final = says("One step in {} is shown.")
+TOO_FEW: Final = says("too few trucks")
 
 Look = Literal["good", "doubtful", "renewed"]
 """A point that the line rests on, one that does not agree, the first after the part was renewed."""
@@ -104,6 +120,30 @@ class Chart(msgspec.Struct, frozen=True):
     first: tuple[str, str]
     last: tuple[str, str]
     rows: tuple[tuple[str, str, Look], ...]
+
+
+class CurveChart(msgspec.Struct, frozen=True):
+    """The mean cumulative function as a chart: a line in steps, its limits where enough trucks are watched.
+
+    Args:
+        name: of what.
+        unit: of the values.
+        across: ticks of the x axis, in hours.
+        up: ticks of the y axis.
+        line: the steps, as points of an SVG polyline.
+        bands: between the limits, each as points of an SVG polygon; empty: too few trucks.
+        said: what is to be seen.
+        rows: the steps as the table shows them: hours, value, limits, trucks watched.
+    """
+
+    name: str
+    unit: str
+    across: tuple[Tick, ...]
+    up: tuple[Tick, ...]
+    line: str
+    bands: tuple[str, ...]
+    said: str
+    rows: tuple[tuple[str, str, str, str], ...]
 
 
 class Scale(msgspec.Struct, frozen=True):
@@ -199,6 +239,78 @@ def wear_chart(row: MeasureRow) -> Chart | None:
     return _chart(
         row.text, wear.unit, series, days=False, limit=wear.limit, said=said, ahead=tuple(ahead), note=wear.text
     )
+
+
+def curve_chart(curve: Curve, word: Word = str) -> CurveChart:
+    """How many faults, or how much labour, a truck has had by its hours, on average.
+
+    Args:
+        curve: of a kind of truck or a part, with one step at least.
+        word: says a sentence in the reader's language.
+
+    *Edge*: of more than `STEPS` steps every second, third … is drawn and told, and always the last.
+    """
+    every = -(-len(curve.hours) // STEPS)
+    last = len(curve.hours) - 1
+    steps = [*range(last % every, last, every), last]
+    ends = [one for one in (*curve.value, *curve.high) if one is not None]
+    x = Scale(Decimal(0), _decimal(curve.hours[-1]), LEFT, WIDE - RIGHT)
+    y = Scale(Decimal(0), _decimal(max(ends) * 1.05), HIGH - BOTTOM, TOP)
+    at = [(x.at(_decimal(curve.hours[step])), step) for step in steps]
+    up = ticks(y.low, y.high)
+    value = figure(curve.value[-1])
+    said = word(HAD[curve.of]).format(number(curve.hours[-1]), value)
+    if None in (curve.low[-1], curve.high[-1]):
+        said += " " + word(FEW_WATCHED).format(curve.at_risk[-1])
+    if every > 1:
+        said += " " + word(ONE_IN).format(every)
+    return CurveChart(
+        name=curve.name,
+        unit=curve.unit,
+        across=tuple(Tick(x.at(one), _across(one, days=False)) for one in ticks(x.low, x.high, 3)),
+        up=tuple(Tick(y.at(one), f"{one.normalize():,f}") for one in up),
+        line=_points(_steps([(x.at(Decimal(0)), y.at(Decimal(0)))], at, curve.value, y)),
+        bands=tuple(_limits(at, curve, y)),
+        said=said,
+        rows=tuple(_told(curve, step, word) for step in steps),
+    )
+
+
+def _decimal(value: float) -> Decimal:
+    return Decimal(repr(value))
+
+
+Point = tuple[float, float]
+
+
+def _steps(
+    begin: list[Point], at: Sequence[tuple[float, int]], values: Sequence[float | None], y: Scale
+) -> list[Point]:
+    """Level until something happens, then straight up."""
+    points = begin
+    for across, step in at:
+        up = y.at(_decimal(values[step] or 0.0))
+        points += [(across, points[-1][1]), (across, up)] if points else [(across, up)]
+    return points
+
+
+def _limits(at: Sequence[tuple[float, int]], curve: Curve, y: Scale) -> Iterator[str]:
+    """A polygon for each run of steps at which the limits are to be trusted."""
+    for sure, run in groupby(at, lambda one: curve.low[one[1]] is not None):
+        steps = list(run)
+        if sure and len(steps) > 1:
+            high, low = (_steps([], steps, values, y) for values in (curve.high, curve.low))
+            yield _points([*high, *reversed(low)])
+
+
+def _points(points: Sequence[Point]) -> str:
+    return " ".join(f"{across},{up}" for across, up in points)
+
+
+def _told(curve: Curve, step: int, word: Word) -> tuple[str, str, str, str]:
+    low, high = curve.low[step], curve.high[step]
+    said = word(TOO_FEW) if low is None or high is None else between(low, high, word)
+    return f"{number(curve.hours[step])} h", figure(curve.value[step]), said, str(curve.at_risk[step])
 
 
 def _day(day: date) -> Decimal:

@@ -3,34 +3,74 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from typing import Final
+from typing import Final, Literal
 
 import msgspec
 
 from dipmark.derive.lessons.vigilance import SIGNS, YEARLY, Shown
+from dipmark.derive.lessons.watched import BACK
 from dipmark.derive.lessons.wearing import Fails
 from dipmark.derive.lessons.yard import PAGE, Lessons
+from dipmark.derive.reliability.recurrent import FEW
 from dipmark.facts.base import PersonKey
+from dipmark.facts.said import Word, says
 from dipmark.rules.model import Rules
+from dipmark.views.lessons_tables import COLUMNS, LABOUR, Told, cells
 from dipmark.views.lessons_words import (
     FOOLED,
-    RULE,
     SIGN,
     WATCH,
     bad_words,
     fails_words,
     interval_words,
+    kind_words,
     missed_words,
     part_words,
+    posted_words,
     returns_words,
     shown_words,
     upkeep_words,
     wears_words,
 )
+from dipmark.views.part_names import part_named
 from dipmark.views.words import CAUTION
 
 COUNCIL: Final = frozenset({"AT", "DE", "NL"})
 """Where a works council must agree before a device watches what people do; from memory, not verified."""
+
+TITLES: Final = {
+    "trucks": says("Does a truck wear out?"),
+    "bad": says("Does a truck fail more than its like?"),
+    "intervals": says("Does the interval pay?"),
+    "parts": says("How long do parts last?"),
+    "repairs": says("Which repairs do not hold?"),
+    "missed": says("What should a walk-round have found?"),
+    "kinds": says("What fails?"),
+    "upkeep": says("What do trucks take?"),
+    "topups": says("What do they use?"),
+}
+"""Every question, in the order in which they are answered."""
+
+METHOD: Final = says(
+    "{} questions were asked of the record. They are held to their bounds together (Holm), so that a page gives advice "
+    "without ground at most once in {}. Limits are of 90 %, those of curves of 95 %."
+)
+NOTHING_YET: Final = says(
+    "There is nothing to learn from yet: no truck has hours and walk-rounds, faults or work in its record."
+)
+NO_CHANGE: Final = says("Nothing in this record asks for a change: keep the intervals and the trucks as they are.")
+WAIT: Final = says("Of {} of {} trucks there is not enough to tell yet.")
+USES: Final = says("Truck {}, {}: {}")
+FAULTS_A_TRUCK: Final = says("faults a truck")
+LABOUR_A_TRUCK: Final = says("h of labour a truck")
+NOT_SHOWN: Final = {
+    False: says("Not shown: the yard has decided so."),
+    None: says("Not shown: a works council may have to agree first."),
+}
+FALSE: Final = says("In a whole yard a sign is false at most {} times a year.")
+COUNT: Final = says("Sheets of the last 365 days to the first of this month count.")
+OF_YARD: Final = says("{} of {} {}.")
+SO_MANY: Final = says("So many: look at the list, and at the time given for it.")
 
 Figure = float | int | str | bool | None
 
@@ -43,12 +83,14 @@ class Row(msgspec.Struct, frozen=True):
         said: True where it is advice; else it only stands among the figures.
         numbers: what it rests on.
         facts: ids of the facts it rests on.
+        cells: the figures of it in words, one for each column of its section.
     """
 
     text: str
     said: bool
     numbers: dict[str, Figure]
     facts: tuple[str, ...] = ()
+    cells: tuple[str, ...] = ()
 
 
 class Section(msgspec.Struct, frozen=True):
@@ -58,12 +100,14 @@ class Section(msgspec.Struct, frozen=True):
         id: of the question.
         title: the question.
         fooled: what could fool its answers.
+        columns: what stands above the cells of its rows.
         rows: the answers, advice first.
     """
 
     id: str
     title: str
     fooled: str
+    columns: tuple[str, ...]
     rows: tuple[Row, ...]
 
 
@@ -71,19 +115,25 @@ class Curve(msgspec.Struct, frozen=True):
     """The mean cumulative function of a kind of truck or a part, as numbers of a chart.
 
     Args:
-        name: of what.
+        kind: key of the kind of truck.
+        of: everything, one part, or the labour on faults.
+        name: of what, in words.
+        unit: of the values, in words.
         hours: at which something happened, rising.
         value: mean number a truck has had by then; of labour, hours.
-        low: lower limit.
-        high: upper limit.
-        at_risk: trucks watched at these hours; under ten the limits are not to be trusted.
+        low: lower limit; None where under ten trucks are watched, for there it is not to be trusted.
+        high: upper limit, likewise.
+        at_risk: trucks watched at these hours.
     """
 
+    kind: str
+    of: Literal["kind", "part", "labour"]
     name: str
+    unit: str
     hours: tuple[float, ...]
     value: tuple[float, ...]
-    low: tuple[float, ...]
-    high: tuple[float, ...]
+    low: tuple[float | None, ...]
+    high: tuple[float | None, ...]
     at_risk: tuple[int, ...]
 
 
@@ -155,56 +205,72 @@ def lessons_page(
         country: the yard's; None: not known.
         watcher: who asks.
     """
+    word = rules.word
     sections = tuple(section for section in _sections(found, rules) if section.rows)
     said = [row for section in sections for row in section.rows if row.said]
     said.sort(key=lambda row: float(row.numbers["chance"] or 0))
-    once = round(1 / PAGE)
     return LessonsPage(
-        advice=tuple(row.text for row in said) or (_nothing(found),),
-        method=f"{found.asked} questions were asked of the record. They are held to their bounds together (Holm), so "
-        f"that a page gives advice without ground at most once in {once}. Limits are of 90 %, those of curves of 95 %.",
+        advice=tuple(row.text for row in said) or (_nothing(found, word),),
+        method=word(METHOD).format(found.asked, round(1 / PAGE)),
         sections=sections,
-        curves=tuple(_curve(one) for one in found.fails),
-        signs=vigilance(found.signs, names, country, watcher),
+        curves=tuple(_curve(one, rules) for one in found.fails),
+        signs=vigilance(found.signs, names, country, watcher, word),
         unheard=found.unheard,
-        caution=CAUTION,
+        caution=word(CAUTION),
     )
 
 
-def _nothing(found: Lessons) -> str:
+def of_kind(page: LessonsPage, kind: str) -> LessonsPage:
+    """What a page says of one kind of truck: its answers and its curves.
+
+    Args:
+        page: of the whole yard.
+        kind: key of the kind.
+    """
+    rows = [(one, tuple(row for row in one.rows if row.numbers.get("kind") == kind)) for one in page.sections]
+    return msgspec.structs.replace(
+        page,
+        advice=tuple(row.text for _, kept in rows for row in kept if row.said),
+        sections=tuple(msgspec.structs.replace(one, rows=kept) for one, kept in rows if kept),
+        curves=tuple(one for one in page.curves if one.kind == kind),
+    )
+
+
+def _nothing(found: Lessons, word: Word) -> str:
     if not found.trucks:
-        return "There is nothing to learn from yet: no truck has hours and walk-rounds, faults or work in its record."
+        return word(NOTHING_YET)
     short = [one.more for one in found.wears if one.more is not None]
-    wait = f" Of {len(short)} of {found.trucks} trucks there is not enough to tell yet." if short else ""
-    return f"Nothing in this record asks for a change: keep the intervals and the trucks as they are.{wait}"
+    return word(NO_CHANGE) + (f" {word(WAIT).format(len(short), found.trucks)}" if short else "")
 
 
 def _sections(found: Lessons, rules: Rules) -> Iterator[Section]:
-    yield _section("trucks", "Does a truck wear out?", ((wears_words(one), one) for one in found.wears))
-    yield _section("bad", "Does a truck fail more than its like?", ((bad_words(one), one) for one in found.bad))
-    pays = ((interval_words(one, rules), one) for one in found.intervals)
-    yield _section("intervals", "Does the interval pay?", pays)
-    yield _section("parts", "How long do parts last?", ((part_words(one, rules), one) for one in found.parts))
+    word = rules.word
+    yield _section("trucks", ((wears_words(one, word), one) for one in found.wears), rules)
+    yield _section("bad", ((bad_words(one, word), one) for one in found.bad), rules)
+    yield _section("intervals", ((interval_words(one, rules), one) for one in found.intervals), rules)
+    yield _section("parts", ((part_words(one, rules), one) for one in found.parts), rules)
     back = (one for one in found.returns if one.back)
-    yield _section("repairs", "Which repairs do not hold?", ((returns_words(one, rules), one) for one in back))
-    title = "What should a walk-round have found?"
-    yield _section("missed", title, ((missed_words(one), one) for one in found.missed))
-    yield _section("kinds", "What fails?", ((fails_words(one, rules), one) for one in found.fails))
-    yield _section("upkeep", "What do trucks take?", ((upkeep_words(one), one) for one in found.upkeep))
-    uses = ((f"Truck {one.truck}, {one.fluid}: {one.text}", one) for one in found.topups)
-    yield _section("topups", "What do they use?", uses)
+    yield _section("repairs", ((returns_words(one, rules), one) for one in back), rules)
+    yield _section("missed", ((missed_words(one, word), one) for one in found.missed), rules)
+    yield _section("kinds", ((fails_words(one, rules), one) for one in found.fails), rules)
+    yield _section("upkeep", ((upkeep_words(one, word), one) for one in found.upkeep), rules)
+    uses = ((word(USES).format(one.truck, one.fluid, one.text), one) for one in found.topups)
+    yield _section("topups", uses, rules)
 
 
-def _section(id_: str, title: str, told: Iterator[tuple[str, msgspec.Struct]]) -> Section:
-    rows = [_row(text, one) for text, one in told]
+def _section(id_: str, told: Iterator[tuple[str, Told]], rules: Rules) -> Section:
+    rows = [_row(text, one, cells(one, rules)) for text, one in told]
     rows.sort(key=lambda row: (not row.said, not row.numbers.get("faults", row.numbers.get("failed", True))))
-    return Section(id_, title, FOOLED.get(id_, ""), tuple(rows))
+    word = rules.word
+    columns = tuple(word(column).format(BACK) for column in COLUMNS[id_])
+    fooled = " ".join(word(line) for line in FOOLED.get(id_, ())).format(BACK)
+    return Section(id_, word(TITLES[id_]), fooled, columns, tuple(rows))
 
 
-def _row(text: str, one: msgspec.Struct) -> Row:
+def _row(text: str, one: msgspec.Struct, shown: tuple[str, ...] = ()) -> Row:
     """A sentence with the plain numbers of what it says, those within it by their names put together."""
     facts = next((getattr(one, name) for name in ("facts", "faults", "because") if _are_facts(one, name)), ())
-    return Row(text, bool(getattr(one, "said", False)), dict(_numbers(one)), facts)
+    return Row(text, bool(getattr(one, "said", False)), dict(_numbers(one)), facts, shown)
 
 
 def _are_facts(one: msgspec.Struct, name: str) -> bool:
@@ -232,15 +298,19 @@ def _is_curve(value: msgspec.Struct) -> bool:
     return "hours" in value.__struct_fields__ and not isinstance(getattr(value, "hours", None), float)
 
 
-def _curve(one: Fails) -> Curve:
-    mean = one.mean
-    name = ", ".join(part for part in (one.kind, one.part, "labour" if one.of == "labour" else None) if part)
+def _curve(one: Fails, rules: Rules) -> Curve:
+    mean, word = one.mean, rules.word
+    part = word(LABOUR) if one.of == "labour" else one.part and part_named(one.part, word)
+    sure = (mean.at_risk >= FEW).tolist()
     return Curve(
-        name=name,
+        kind=one.kind,
+        of=one.of,
+        name=", ".join(filter(None, (kind_words(one.kind, rules), part))),
+        unit=word(LABOUR_A_TRUCK if one.of == "labour" else FAULTS_A_TRUCK),
         hours=tuple(mean.hours.tolist()),
         value=tuple(mean.value.tolist()),
-        low=tuple(mean.low.tolist()),
-        high=tuple(mean.high.tolist()),
+        low=tuple(limit if known else None for limit, known in zip(mean.low.tolist(), sure, strict=True)),
+        high=tuple(limit if known else None for limit, known in zip(mean.high.tolist(), sure, strict=True)),
         at_risk=tuple(mean.at_risk.tolist()),
     )
 
@@ -255,7 +325,11 @@ def watched_in(country: str | None) -> bool:
 
 
 def vigilance(
-    shown: Sequence[Shown], names: Mapping[PersonKey, str], country: str | None, watcher: Watcher
+    shown: Sequence[Shown],
+    names: Mapping[PersonKey, str],
+    country: str | None,
+    watcher: Watcher,
+    word: Word = str,
 ) -> Vigilance:
     """Signs of careless sheets as somebody may see them: his own first, those of others only where he leads them.
 
@@ -264,35 +338,30 @@ def vigilance(
         names: of people, by key.
         country: the yard's.
         watcher: who asks.
+        word: says a sentence in the reader's language.
     """
     on = watcher.on if watcher.on is not None else watched_in(country)
-    posted = tuple(f"{SIGN[sign].capitalize()}: {RULE[sign]}." for sign in SIGNS)
-    false = f"In a whole yard a sign is false at most {YEARLY:g} times a year."
+    posted = tuple(posted_words(sign, word) for sign in SIGNS)
     if not on:
-        why = "the yard has decided so" if watcher.on is False else "a works council may have to agree first"
-        return Vigilance(on=False, note=f"Not shown: {why}.", posted=posted, yard=(), own=(), others=())
+        note = word(NOT_SHOWN[watcher.on])
+        return Vigilance(on=False, note=note, posted=posted, yard=(), own=(), others=())
     own = [one for one in shown if one.by == watcher.person]
     others = [one for one in shown if one.said and one.by != watcher.person] if watcher.all else []
     return Vigilance(
         on=True,
-        note=f"{WATCH} {false} Sheets of the last 365 days to the first of this month count.",
+        note=" ".join((word(WATCH), word(FALSE).format(f"{YEARLY:g}"), word(COUNT))),
         posted=posted,
-        yard=tuple(_whole(shown)),
-        own=tuple(_sign(one, names) for one in own),
-        others=tuple(_sign(one, names) for one in others),
+        yard=tuple(_whole(shown, word)),
+        own=tuple(_row(shown_words(one, names, word), one) for one in own),
+        others=tuple(_row(shown_words(one, names, word), one) for one in others),
     )
 
 
-def _sign(one: Shown, names: Mapping[PersonKey, str]) -> Row:
-    return Row(shown_words(one, names), one.said, dict(_numbers(one)), one.facts)
-
-
-def _whole(shown: Sequence[Shown]) -> Iterator[str]:
+def _whole(shown: Sequence[Shown], word: Word) -> Iterator[str]:
     """Where half of all sheets show a sign, it is the list or the time given for it, and no single person."""
     for sign in SIGNS:
         same = [one for one in shown if one.sign == sign]
         marked, of = sum(one.marked for one in same), sum(one.of for one in same)
         if marked and sign != "nothing-found":
-            many = " So many: look at the list, and at the time given for it." if 2 * marked > of else ""
-            what = SIGN[sign] if sign == "missed" else f"sheets {SIGN[sign]}"
-            yield f"{marked} of {of} {what}.{many}"
+            said = word(OF_YARD).format(marked, of, word(SIGN[sign]))
+            yield f"{said} {word(SO_MANY)}" if 2 * marked > of else said

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Final
+from typing import Final, Literal
 
 from dipmark.derive.lessons.intervals import Interval
 from dipmark.derive.lessons.parts import Part
@@ -13,9 +13,11 @@ from dipmark.derive.lessons.vigilance import LEAST_SECONDS, Shown, Sign
 from dipmark.derive.lessons.watched import BACK
 from dipmark.derive.lessons.wearing import Bad, Fails, Wears
 from dipmark.facts.base import PersonKey
+from dipmark.facts.said import Word, says
 from dipmark.rules.model import Rules
+from dipmark.views.part_names import part_named
 
-LOOSER: Final = (
+LOOSER: Final = says(
     "Longer than the maker's book, a warranty or a duty allows is for the maker or a competent person to say."
 )
 
@@ -23,53 +25,172 @@ STEP: Final = 1.25
 """What nobody has tried nobody knows: an interval is made longer by so much at a time. Common practice, no source."""
 
 FOOLED: Final = {
-    "intervals": "Faults found at a service are left out: when they came nobody knows. It is fooled where a service is "
-    "brought forward because of a fault, where people look harder before or after one, and where standstill or damage "
-    "costs far more than the labour that was written down. The rate is taken to rise in a straight line. "
-    "A duty, and what affects safety, are never weighed by cost.",
-    "trucks": "Counted over the hours of the meter. It is fooled where faults were not written down in the early days, "
-    "or where the truck was given harder work.",
-    "bad": "Trucks of a kind are taken to do the same work. It is fooled where one has the worst floor or the longest "
-    "runs, or where its drivers look harder: then the others are the worse ones.",
-    "parts": "A part renewed by work that mends a fault has failed; parts of one name renewed together are one life. "
-    "It is fooled by renewals that nobody wrote down, and by parts of one name that do not do the same work. "
-    "What affects safety is renewed by its limit and the manual, never by cost.",
-    "repairs": f"The same check of the same truck within {BACK} h of its repair. It is fooled where a fault comes "
-    "often for a while whatever is done, as on a truck that wears out, and by a part that was bad from new.",
-    "missed": "What a service found at a check that the walk-round before it had called OK. Some came in between, "
-    "as oil leaks out overnight.",
-    "upkeep": "Terms after EN 13306 and EN 15341 (from memory). Out of service: from the card, or the fault that "
-    "stops it, to the release. What is not written down is not counted.",
+    "intervals": (
+        says(
+            "Faults found at a service are left out: when they came nobody knows. It is fooled where a service is "
+            "brought forward because of a fault, and where people look harder before or after one."
+        ),
+        says(
+            "It is fooled where standstill or damage costs far more than the labour that was written down. The rate is "
+            "taken to rise in a straight line. A duty, and what affects safety, are never weighed by cost."
+        ),
+    ),
+    "trucks": (
+        says(
+            "Counted over the hours of the meter. It is fooled where faults were not written down in the early days, "
+            "or where the truck was given harder work."
+        ),
+    ),
+    "bad": (
+        says(
+            "Trucks of a kind are taken to do the same work. It is fooled where one has the worst floor or the longest "
+            "runs, or where its drivers look harder: then the others are the worse ones."
+        ),
+    ),
+    "parts": (
+        says(
+            "A part renewed by work that mends a fault has failed; parts of one name renewed together are one life. It "
+            "is fooled by renewals that nobody wrote down, and by parts of one name that do not do the same work."
+        ),
+        says("What affects safety is renewed by its limit and the manual, never by cost."),
+    ),
+    "repairs": (
+        says(
+            "The same check of the same truck within {} h of its repair. It is fooled where a fault comes "
+            "often for a while whatever is done, as on a truck that wears out, and by a part that was bad from new."
+        ),
+    ),
+    "missed": (
+        says(
+            "What a service found at a check that the walk-round before it had called OK. Some came in between, "
+            "as oil leaks out overnight."
+        ),
+    ),
+    "upkeep": (
+        says(
+            "Terms after EN 13306 and EN 15341 (from memory). Out of service: from the card, or the fault that "
+            "stops it, to the release. What is not written down is not counted."
+        ),
+    ),
 }
-"""What could fool each figure, in plain words."""
+"""What could fool each figure, in plain words; braces stand for the hours within which a fault has come back."""
 
 SIGN: Final[dict[Sign, str]] = {
-    "quick": "made too quickly to have walked",
-    "same-seconds": "took as many seconds as the sheet before",
-    "nothing-found": "found nothing",
-    "missed": "faults called OK and found at the next service",
-    "meter-unread": "without hours",
-    "meter-copied": "with the hours of the sheet before",
-    "letter": "with a letter that is not there",
-    "values-copied": "with the values of the sheet before",
+    "quick": says("sheets made too quickly to have walked"),
+    "same-seconds": says("sheets took as many seconds as the sheet before"),
+    "nothing-found": says("sheets found nothing"),
+    "missed": says("faults called OK and found at the next service"),
+    "meter-unread": says("sheets without hours"),
+    "meter-copied": says("sheets with the hours of the sheet before"),
+    "letter": says("sheets with a letter that is not there"),
+    "values-copied": says("sheets with the values of the sheet before"),
 }
 
 RULE: Final[dict[Sign, str]] = {
-    "quick": f"under {LEAST_SECONDS} s a check, or under a third of what others take on that truck; fooled by sheets "
-    "entered afterwards",
-    "same-seconds": "as many seconds as the same person's sheet before; fooled by a device that rounds",
-    "nothing-found": "no fault on any sheet, where others found some on the same trucks; fooled by a shift that "
-    "follows a good finder",
-    "missed": "found in the course of work at a check that the last walk-round had called OK; fooled by what comes "
-    "overnight",
-    "meter-unread": "no hours on the sheet; fooled by a meter that cannot be read in the dark",
-    "meter-copied": "the hours of the sheet before on that truck, 12 h or more later; fooled by a truck that stood",
-    "letter": "not the letter on the small plate of the place asked; fooled by a plate that hangs in the wrong place",
-    "values-copied": "all values as on the sheet before on that truck; fooled by values that do not change",
+    "quick": says(
+        "under {} s a check, or under a third of what others take on that truck; fooled by sheets entered afterwards"
+    ),
+    "same-seconds": says("as many seconds as the same person's sheet before; fooled by a device that rounds"),
+    "nothing-found": says(
+        "no fault on any sheet, where others found some on the same trucks; fooled by a shift that follows a good "
+        "finder"
+    ),
+    "missed": says(
+        "found in the course of work at a check that the last walk-round had called OK; fooled by what comes overnight"
+    ),
+    "meter-unread": says("no hours on the sheet; fooled by a meter that cannot be read in the dark"),
+    "meter-copied": says(
+        "the hours of the sheet before on that truck, 12 h or more later; fooled by a truck that stood"
+    ),
+    "letter": says(
+        "not the letter on the small plate of the place asked; fooled by a plate that hangs in the wrong place"
+    ),
+    "values-copied": says("all values as on the sheet before on that truck; fooled by values that do not change"),
 }
 """Each sign's rule and what fools it; posted, so that everybody knows what is looked at."""
 
-WATCH: Final = "A reason to go and watch a walk-round, no proof, and no score."
+WATCH: Final = says("A reason to go and watch a walk-round, no proof, and no score.")
+
+Counted = Literal["fault", "failure", "truck", "year"]
+
+COUNTED: Final[dict[Counted, tuple[str, str]]] = {
+    "fault": (says("{} fault"), says("{} faults")),
+    "failure": (says("{} failure"), says("{} failures")),
+    "truck": (says("{} truck"), says("{} trucks")),
+    "year": (says("{} year"), says("{} years")),
+}
+
+NOT_ENOUGH: Final = says("not enough to tell: {}.")
+NOT_YET: Final = says("not enough to tell: {}; with about {} more hours it would be.")
+NOT_YET_SUCH: Final = says("not enough to tell: {}; with about {} more hours of such trucks it would be.")
+NOT_YET_ALL: Final = says("not enough to tell: {}; with about {} more hours of all together it would be.")
+
+OR_MORE: Final = says("({} or more)")
+TO: Final = says("({} to {})")
+RATE: Final = says("{} in 1,000 h {}")
+TRUCK: Final = says("Truck {}: {}")
+THE: Final = says("The {}: {}")
+
+SERVICE: Final = says("{} service ({})")
+HALVES: Final = says("late in the interval {} faults in 1,000 h {}, early {} {}")
+BETWEEN: Final = says("{} between services in {} h")
+SELDOM: Final = says("{}; what services and repairs take is written down too seldom (labour in minutes, or cost)")
+ABOUT: Final = says("about {} h {}")
+SOONER: Final = says("Do the {} sooner: at {}, not every {} h: {}.")
+LONGER: Final = says("The {} could wait longer than {} h: {}; try it at {} h, and look again. {}")
+LEAST: Final = says("services and faults together cost least at {}")
+NO_FASTER: Final = says("faults come no faster late")
+UNSURE: Final = says("The {}, done every {} h: {}; too unsure to say aloud, look again later.")
+KEEP: Final = says("Keep the {} at {} h: {}; {}.")
+
+IN_HOURS: Final = says("{} in {} h, {}")
+WEARS: Final = says("Truck {} wears out: its faults come closer and closer together. {}.")
+AHEAD: Final = says("About {} in the next 1,000 h.")
+NO_WEAR: Final = says("Truck {}: no wear to be seen; {}.")
+
+OTHERS_NONE: Final = says("Truck {}: the others of its kind had no fault, it had {}.")
+FAILS: Final = says("Truck {} fails {} times as often as the others of its kind {}.")
+MOST: Final = says("Most of it: {}.")
+
+SO_FAR: Final = says("{} in {} h")
+SHAPE: Final = says("shape {} {}, {}")
+PART_WEARS: Final = says("The {} wears out: one in ten has failed by {} h ({}).")
+RENEW: Final = says("Renewing it ahead costs least at {}.")
+AT_TIMES: Final = says("{} h where a failure costs {} times as much")
+SEEMS: Final = says("The {} seems to wear out ({}).")
+BY_CHANCE: Final = says(
+    "The {} fails by chance as far as can be told ({}): renewing it ahead would save nothing that shows."
+)
+
+OF_TRUCK: Final = says("“{}” of truck {}")
+WAS_BACK: Final = says("{} of {} was back within {} h")
+WERE_BACK: Final = says("{} of {} were back within {} h")
+NOT_HOLD: Final = says("Repairs of {} do not hold: {}. Look for what is behind it, and at how it is mended.")
+REPAIRS: Final = says("Repairs of {}: {}.")
+MISSED: Final = says("Truck {}: {}; found at work, called OK {} h before.")
+
+BESIDE: Final = says("{}, {} h")
+FEW_TRUCKS: Final = says("too few trucks for limits of the curve")
+LABOUR: Final = says("{} h of labour on faults a truck, {}")
+
+TAKES: Final = says("Truck {}: {} h in {} days, {}")
+OF_SHIFTS: Final = says("available {} % of its shifts")
+OF_ALL: Final = says("available {} % of the whole time, for no shifts are known")
+STOPS: Final = says("out of service {}, on average {} h until it was back")
+ONCE: Final = says("once")
+TIMES: Final = says("{} times")
+KEPT: Final = says("It costs least a year kept {}: {}.")
+KEPT_LONGER: Final = says("It costs least a year kept {}, or longer: {}.")
+CHOICE: Final = {
+    "keep": says("Another year costs about {}: keep it."),
+    "replace": says("Another year costs about {}: replace it."),
+}
+OF_LABOUR: Final = says("{} h of labour")
+OF_LABOUR_AN_HOUR: Final = says("{} h of labour ({} min an hour worked)")
+NO_COST: Final = says("no cost written down")
+AN_HOUR: Final = says("{} ({} an hour worked)")
+WITHOUT: Final = says("{} of {} jobs without cost")
+SHOWN: Final = says("{}: {} of {} {}; of the others {} of {}.")
 
 
 def number(value: float | None, places: int = 0) -> str:
@@ -93,17 +214,17 @@ def figure(value: float) -> str:
     return number(value, places)
 
 
-def counted(count: int, word: str) -> str:
+def counted(count: int, what: Counted, word: Word = str) -> str:
     """A count with its word.
 
     Example:
         >>> counted(1, "fault"), counted(1200, "fault")
         ('1 fault', '1,200 faults')
     """
-    return f"{count:,} {word}{'' if count == 1 else 's'}"
+    return word(COUNTED[what][count != 1]).format(f"{count:,}")
 
 
-def between(low: float | None, high: float | None) -> str:
+def between(low: float | None, high: float | None, word: Word = str) -> str:
     """Limits in brackets.
 
     Example:
@@ -111,21 +232,22 @@ def between(low: float | None, high: float | None) -> str:
         ('(1.2 to 3.0)', '(2.0 or more)')
     """
     low_said = figure(low or 0)
-    return f"({low_said} or more)" if high is None else f"({low_said} to {figure(high)})"
+    return word(OR_MORE).format(low_said) if high is None else word(TO).format(low_said, figure(high))
 
 
-def more_words(more: float | None, hours: float, so_far: str, of: str = "") -> str:
+def more_words(more: float | None, hours: float, so_far: str, yet: str = NOT_YET, word: Word = str) -> str:
     """That it is not enough to tell, and how much more it takes; more than a hundredfold is no help to anybody.
 
     Args:
         more: hours.
         hours: so far.
         so_far: what there is.
-        of: whose hours.
+        yet: the sentence, for whose hours they are.
+        word: says a sentence in the reader's language.
     """
     if more is None or more > 100 * hours:
-        return f"not enough to tell: {so_far}."
-    return f"not enough to tell: {so_far}; with about {figure(more)} more hours{of} it would be."
+        return word(NOT_ENOUGH).format(so_far)
+    return word(yet).format(so_far, figure(more))
 
 
 def kind_words(kind: str, rules: Rules) -> str:
@@ -139,147 +261,163 @@ def kind_words(kind: str, rules: Rules) -> str:
     return known.text if known is not None else kind
 
 
+def check_words(kind: str, check: str, rules: Rules) -> str:
+    """A check as its list has it.
+
+    Args:
+        kind: key of the kind of truck.
+        check: its id.
+        rules: with its text.
+    """
+    known = rules.kind(kind)
+    found = known.check(check) if known is not None else None
+    return found.text if found is not None else check
+
+
 def interval_words(one: Interval, rules: Rules) -> str:
     """What is said of an interval."""
-    name = f"{one.service} service ({kind_words(one.kind, rules)})"
-    halves = (
-        f"late in the interval {figure(one.late[0])} faults in 1,000 h {between(*one.late[1:])}, "
-        f"early {figure(one.early[0])} {between(*one.early[1:])}"
+    word = rules.word
+    name = word(SERVICE).format(one.service, kind_words(one.kind, rules))
+    halves = word(HALVES).format(
+        figure(one.late[0]), between(*one.late[1:], word), figure(one.early[0]), between(*one.early[1:], word)
     )
-    so_far = f"{counted(one.faults, 'fault')} between services in {number(one.hours)} h"
+    so_far = word(BETWEEN).format(counted(one.faults, "fault", word), number(one.hours))
     if one.done is None or one.leans is None:
         if one.price is None and one.more is None:
-            so_far += "; what services and repairs take is written down too seldom (labour in minutes, or cost)"
-        return f"The {name}: {more_words(one.more, one.hours, so_far, ' of such trucks')}"
-    range_ = f"about {figure(one.best)} h {between(one.low, one.high)}" if one.best is not None else ""
+            so_far = word(SELDOM).format(so_far)
+        return word(THE).format(name, more_words(one.more, one.hours, so_far, NOT_YET_SUCH, word))
+    range_ = word(ABOUT).format(figure(one.best), between(one.low, one.high, word)) if one.best is not None else ""
+    done = number(one.done)
     if one.said and one.leans == "shorter":
-        return f"Do the {name} sooner: at {range_}, not every {number(one.done)} h: {halves}."
+        return word(SOONER).format(name, range_, done, halves)
     if one.said:
-        tried = f"try it at {number(one.done * STEP)} h, and look again"
-        return f"The {name} could wait longer than {number(one.done)} h: {halves}; {tried}. {LOOSER}"
+        return word(LONGER).format(name, done, halves, number(one.done * STEP), word(LOOSER))
     if one.more is None:
-        least = f"services and faults together cost least at {range_}" if range_ else "faults come no faster late"
+        least = word(LEAST).format(range_) if range_ else word(NO_FASTER)
         if (one.high or one.done) < one.done or (one.low or one.done) > one.done:
-            return f"The {name}, done every {number(one.done)} h: {least}; too unsure to say aloud, look again later."
-        return f"Keep the {name} at {number(one.done)} h: {least}; {halves}."
-    return f"The {name}: {more_words(one.more, one.hours, so_far, ' of such trucks')}"
+            return word(UNSURE).format(name, done, least)
+        return word(KEEP).format(name, done, least, halves)
+    return word(THE).format(name, more_words(one.more, one.hours, so_far, NOT_YET_SUCH, word))
 
 
-def wears_words(one: Wears) -> str:
+def wears_words(one: Wears, word: Word = str) -> str:
     """What is said of a truck and its wear."""
-    rate = f"{figure(one.rate)} in 1,000 h {between(one.low, one.high)}"
-    so_far = f"{counted(one.faults, 'fault')} in {number(one.hours)} h, {rate}"
+    rate = word(RATE).format(figure(one.rate), between(one.low, one.high, word))
+    so_far = word(IN_HOURS).format(counted(one.faults, "fault", word), number(one.hours), rate)
     if one.said:
-        ahead = ""
+        said = word(WEARS).format(one.truck, so_far)
         if one.law is not None:
             end = one.hours
-            ahead = f" About {figure(one.law.expected(end + 1000) - one.law.expected(end))} in the next 1,000 h."
-        return f"Truck {one.truck} wears out: its faults come closer and closer together. {so_far}.{ahead}"
+            said += " " + word(AHEAD).format(figure(one.law.expected(end + 1000) - one.law.expected(end)))
+        return said
     if one.more is not None or not one.faults:
-        return f"Truck {one.truck}: {more_words(one.more, one.hours, so_far)}"
-    return f"Truck {one.truck}: no wear to be seen; {so_far}."
+        return word(TRUCK).format(one.truck, more_words(one.more, one.hours, so_far, NOT_YET, word))
+    return word(NO_WEAR).format(one.truck, so_far)
 
 
-def bad_words(one: Bad) -> str:
+def bad_words(one: Bad, word: Word = str) -> str:
     """What is said of a truck beside its like."""
-    worst = ", ".join(f"{part} {count}" for part, count in one.worst)
     if one.times is None:
-        return f"Truck {one.truck}: the others of its kind had no fault, it had {len(one.facts)}."
-    times = f"{figure(one.times)} times as often as the others of its kind {between(one.low, one.high)}"
+        return word(OTHERS_NONE).format(one.truck, len(one.facts))
+    said = word(FAILS).format(one.truck, figure(one.times), between(one.low, one.high, word))
     if one.said:
-        return f"Truck {one.truck} fails {times}. Most of it: {worst}."
-    return f"Truck {one.truck} fails {times}."
+        said += " " + word(MOST).format(worst_words(one, word))
+    return said
+
+
+def worst_words(one: Bad, word: Word = str) -> str:
+    """The parts of a truck with the most faults, and how many."""
+    return ", ".join(f"{part_named(part, word)} {count}" for part, count in one.worst)
 
 
 def part_words(one: Part, rules: Rules) -> str:
     """What is said of a part."""
-    name, so_far = (
-        f"{one.part} ({kind_words(one.kind, rules)})",
-        f"{counted(one.failed, 'failure')} in {number(one.hours)} h",
-    )
+    word = rules.word
+    name = f"{one.part} ({kind_words(one.kind, rules)})"
+    so_far = word(SO_FAR).format(counted(one.failed, "failure", word), number(one.hours))
     if one.law is None or one.limits is None or one.tenth is None:
-        return f"The {name}: {more_words(one.more, one.hours, so_far, ' of all together')}"
-    limits = between(one.limits.shape_low, one.limits.shape_high)
-    shape = f"shape {figure(one.law.shape)} {limits}, {so_far}"
+        return word(THE).format(name, more_words(one.more, one.hours, so_far, NOT_YET_ALL, word))
+    limits = between(one.limits.shape_low, one.limits.shape_high, word)
+    shape = word(SHAPE).format(figure(one.law.shape), limits, so_far)
     if one.said:
-        ages = [f"{figure(at)} h where a failure costs {times:.0f} times as much" for times, at in one.ahead if at]
-        renew = f" Renewing it ahead costs least at {', '.join(ages)}." if ages else ""
-        return f"The {name} wears out: one in ten has failed by {figure(one.tenth)} h ({shape}).{renew}"
-    if one.limits.shape_low > 1:
-        return f"The {name} seems to wear out ({shape})."
-    return (
-        f"The {name} fails by chance as far as can be told ({shape}): renewing it ahead would save nothing that shows."
-    )
+        said = word(PART_WEARS).format(name, figure(one.tenth), shape)
+        ages = [word(AT_TIMES).format(figure(at), f"{times:.0f}") for times, at in one.ahead if at]
+        return f"{said} {word(RENEW).format(', '.join(ages))}" if ages else said
+    return word(SEEMS if one.limits.shape_low > 1 else BY_CHANCE).format(name, shape)
 
 
 def returns_words(one: Returns, rules: Rules) -> str:
     """What is said of the repairs of a check; the truck and the repair, never who made it."""
-    kind = rules.kind(one.kind)
-    check = kind.check(one.check) if kind is not None else None
-    what = f"“{check.text if check else one.check}” of truck {one.truck}"
-    count = f"{one.back} of {one.repairs} {'was' if one.back == 1 else 'were'} back within {BACK} h"
-    if one.said:
-        return f"Repairs of {what} do not hold: {count}. Look for what is behind it, and at how it is mended."
-    return f"Repairs of {what}: {count}."
+    word = rules.word
+    what = word(OF_TRUCK).format(check_words(one.kind, one.check, rules), one.truck)
+    count = word(WAS_BACK if one.back == 1 else WERE_BACK).format(one.back, one.repairs, BACK)
+    return word(NOT_HOLD if one.said else REPAIRS).format(what, count)
 
 
-def missed_words(one: Missed) -> str:
+def missed_words(one: Missed, word: Word = str) -> str:
     """What is said of a fault that a walk-round should have found; not who made it."""
-    return f"Truck {one.truck}: {one.text.rstrip('.')}; found at work, called OK {figure(one.hours)} h before."
+    return word(MISSED).format(one.truck, one.text.rstrip("."), figure(one.hours))
 
 
 def fails_words(one: Fails, rules: Rules) -> str:
     """What is said of a kind of truck."""
+    word = rules.word
     kind = kind_words(one.kind, rules)
-    beside = f"{counted(one.trucks, 'truck')}, {number(one.hours)} h"
-    few = "; too few trucks for limits of the curve" if one.few else ""
+    beside = word(BESIDE).format(counted(one.trucks, "truck", word), number(one.hours))
+    few = f"; {word(FEW_TRUCKS)}" if one.few else ""
     if one.of == "labour":
-        spent = float(one.mean.value[-1])
-        return f"{kind}: {figure(spent)} h of labour on faults a truck, {beside}{few}."
-    what = kind if one.part is None else f"{kind}, {one.part}"
-    rate = f"{figure(one.rate)} in 1,000 h {between(one.low, one.high)}"
-    return f"{what}: {counted(one.faults, 'fault')}, {rate}; {beside}{few}."
+        return f"{kind}: {word(LABOUR).format(figure(float(one.mean.value[-1])), beside)}{few}."
+    what = kind if one.part is None else f"{kind}, {part_named(one.part, word)}"
+    rate = word(RATE).format(figure(one.rate), between(one.low, one.high, word))
+    return f"{what}: {counted(one.faults, 'fault', word)}, {rate}; {beside}{few}."
 
 
-def upkeep_words(one: Upkeep) -> str:
+def upkeep_words(one: Upkeep, word: Word = str) -> str:
     """What is said of what a truck takes."""
-    wanted = "its shifts" if one.by_shift else "the whole time, for no shifts are known"
     year = one.years[0]
     said = [
-        f"Truck {one.truck}: {number(year.hours)} h in {number(one.span)} days, {_spent(year)}",
-        f"available {100 * one.availability:.1f} % of {wanted}",
+        word(TAKES).format(one.truck, number(year.hours), number(one.span), _spent(year, word)),
+        word(OF_SHIFTS if one.by_shift else OF_ALL).format(f"{100 * one.availability:.1f}"),
     ]
     if one.restore is not None:
-        said.append(f"out of service {_times(one.stops)}, on average {figure(one.restore)} h until it was back")
+        times = word(ONCE) if one.stops == 1 else word(TIMES).format(one.stops)
+        said.append(word(STOPS).format(times, figure(one.restore)))
     text = "; ".join(said) + "."
     if one.life is not None:
         kept, coming = one.life.kept, one.life.next
-        years = counted(kept.best_year, "year")
-        more = ", or longer" if kept.last else ""
-        text += f" It costs least a year kept {years}{more}: {number(kept.least)}. Another year costs about "
-        text += f"{number(coming.marginal)}: {coming.choice} it."
+        years = counted(kept.best_year, "year", word)
+        text += " " + word(KEPT_LONGER if kept.last else KEPT).format(years, number(kept.least))
+        text += " " + word(CHOICE[coming.choice]).format(number(coming.marginal))
     return text
 
 
-def _times(count: int) -> str:
-    return "once" if count == 1 else f"{count} times"
-
-
-def _spent(year: YearSpent) -> str:
+def _spent(year: YearSpent, word: Word) -> str:
     """Labour and money, and for an hour worked."""
-    told = f"{figure(year.minutes / 60)} h of labour"
-    told += f" ({figure(year.minutes / year.hours)} min an hour worked)" if year.hours > 0 else ""
-    if not year.costs:
-        return f"{told}, no cost written down"
+    labour = figure(year.minutes / 60)
+    told = [
+        word(OF_LABOUR_AN_HOUR).format(labour, figure(year.minutes / year.hours))
+        if year.hours > 0
+        else word(OF_LABOUR).format(labour)
+    ]
     for currency, cost in sorted(year.costs.items()):
-        an_hour = f" ({figure(cost / year.hours)} an hour worked)" if year.hours > 0 else ""
-        told += f", {number(cost)} {currency}{an_hour}"
-    return told + (f", {year.unpriced} of {year.jobs} jobs without cost" if year.unpriced else "")
+        money = f"{number(cost)} {currency}"
+        told.append(word(AN_HOUR).format(money, figure(cost / year.hours)) if year.hours > 0 else money)
+    if not year.costs:
+        told.append(word(NO_COST))
+    elif year.unpriced:
+        told.append(word(WITHOUT).format(year.unpriced, year.jobs))
+    return ", ".join(told)
 
 
-def shown_words(one: Shown, names: Mapping[PersonKey, str]) -> str:
+def posted_words(sign: Sign, word: Word = str) -> str:
+    """A sign and its rule, as they are posted."""
+    what, rule = word(SIGN[sign]), word(RULE[sign]).format(LEAST_SECONDS)
+    return f"{what[:1].upper()}{what[1:]}: {rule}."
+
+
+def shown_words(one: Shown, names: Mapping[PersonKey, str], word: Word = str) -> str:
     """What is said of somebody's sheets."""
-    what = SIGN[one.sign] if one.sign == "missed" else f"sheets {SIGN[one.sign]}"
-    beside = f"{one.marked} of {one.of} {what}; of the others {one.others_marked} of {one.others_of}"
-    said = f". {WATCH}" if one.said else "."
-    return f"{names.get(one.by, one.by)}: {beside}{said}"
+    said = word(SHOWN).format(
+        names.get(one.by, one.by), one.marked, one.of, word(SIGN[one.sign]), one.others_marked, one.others_of
+    )
+    return f"{said} {word(WATCH)}" if one.said else said

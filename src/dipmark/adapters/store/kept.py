@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Final
+from typing import Any, Final
 
 import msgspec
-from sqlalchemy import delete, insert, select, tuple_
+from sqlalchemy import Row, delete, insert, select, tuple_
 
 from dipmark.adapters.store.database import Database
 from dipmark.adapters.store.tables import KEPT_TRUCKS
@@ -36,6 +36,10 @@ class KeptTruck(msgspec.Struct, frozen=True):
     data: bytes
 
 
+def _kept(row: Row[Any]) -> KeptTruck:
+    return KeptTruck(row.book, row.language, row.key, row.from_us, row.until_us, bytes(row.data))
+
+
 class KeptTrucks:
     """All that is kept in one store.
 
@@ -54,7 +58,7 @@ class KeptTrucks:
         """
         with self._database.reading() as connection:
             rows = connection.execute(select(KEPT_TRUCKS).where(KEPT_TRUCKS.c.language == language))
-            return {row.book: KeptTruck(*row[:-1], bytes(row.data)) for row in rows}
+            return {row.book: _kept(row) for row in rows}
 
     def keep(self, kept: Sequence[KeptTruck]) -> None:
         """Keep what was derived, each in place of what was kept of its truck in its language before."""

@@ -21,6 +21,7 @@ from dipmark.derive.truck import TruckNow
 from dipmark.derive.wear import uses_now
 from dipmark.derive.yard import YardNow
 from dipmark.facts.base import FactId
+from dipmark.facts.said import Word
 from dipmark.rules.model import Rules
 
 PAGE: Final = 0.05
@@ -126,7 +127,7 @@ def lessons(
         missed=missing,
         fails=fails(known),
         upkeep=upkeep([one for one in known if one.truck.retired is None], yard, as_of, zone, priced),
-        topups=tuple(chain.from_iterable(map(_topups, known))),
+        topups=tuple(chain.from_iterable(_topups(one, rules.word) for one in known)),
         signs=signs(known, missing, wrong_letters, as_of, zone),
     )
 
@@ -137,7 +138,7 @@ def _told(findings: Sequence[Finding]) -> list[Finding]:
     return [one if one.chance is None else msgspec.structs.replace(one, said=next(said)) for one in findings]
 
 
-def _topups(one: Watched) -> list[TopUp]:
+def _topups(one: Watched, word: Word) -> list[TopUp]:
     return [
         TopUp(
             truck=one.name,
@@ -147,5 +148,5 @@ def _topups(one: Watched) -> list[TopUp]:
             text=use.because.text,
             since=use.alarms[-1].since if use.alarms else None,
         )
-        for fluid, use in uses_now(one.truck.counting, one.truck.meters)
+        for fluid, use in uses_now(one.truck.counting, one.truck.meters, word)
     ]

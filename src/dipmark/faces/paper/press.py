@@ -20,6 +20,7 @@ from dipmark.rules.model import Rules
 from dipmark.views.card import TruckCard
 from dipmark.views.due_list import DueList
 from dipmark.views.labels import Labels
+from dipmark.views.lessons_sheet import LessonsSheet
 from dipmark.views.out_card import OutCard
 from dipmark.views.paper import ServicePaper
 from dipmark.views.release_list import ReleaseList
@@ -27,7 +28,7 @@ from dipmark.views.sheet_geometry import PAPERS, Paper
 from dipmark.views.truck_file import TruckFile
 from dipmark.views.week_sheet import WeekSheet
 
-Doc = WeekSheet | TruckCard | OutCard | ServicePaper | DueList | TruckFile | Labels | ReleaseList
+Doc = WeekSheet | TruckCard | OutCard | ServicePaper | DueList | TruckFile | Labels | ReleaseList | LessonsSheet
 
 TEMPLATE: Final[dict[type[Doc], str]] = {
     WeekSheet: "week",
@@ -38,6 +39,7 @@ TEMPLATE: Final[dict[type[Doc], str]] = {
     TruckFile: "file",
     Labels: "labels",
     ReleaseList: "release",
+    LessonsSheet: "lessons",
 }
 """The template of each sheet, ``templates/NAME.typ``."""
 

@@ -11,6 +11,7 @@ from litestar.params import FromPath
 
 from dipmark.faces.web.faults import ErrorAnswer
 from dipmark.faces.web.guard import AskerHere, SiteHere
+from dipmark.faces.web.pages.lessons import seen
 from dipmark.faces.web.schema import AsPrinted
 from dipmark.faces.web.show import Asked, named, office_of
 from dipmark.facts.base import name_of, truck_book
@@ -18,6 +19,7 @@ from dipmark.office.access import book_seen
 from dipmark.office.look import due_list, log_of, page_of, trucks, yard_board
 from dipmark.views.due_soon import DueRow
 from dipmark.views.faults import YardFault, yard_faults
+from dipmark.views.lessons import LessonsPage
 from dipmark.views.log import LogRow
 from dipmark.views.truck import TruckPage
 from dipmark.views.yard import YardRow
@@ -80,4 +82,10 @@ def api_log(request: Asked, asker: AskerHere, name: FromPath[str]) -> tuple[LogR
     return log_of(office, name_of(book_seen(office, asker, named(name))), office.clock())
 
 
-ROUTES: Final[tuple[HTTPRouteHandler, ...]] = (api_yard, api_due, api_faults, api_truck, api_log)
+@get("/api/lessons", operation_id="lessons", **_ROUTE)
+def api_lessons(request: Asked, site: SiteHere, asker: AskerHere) -> LessonsPage:
+    """What keeps breaking: advice, the figures behind it, curves; signs of careless sheets as he may see them."""
+    return seen(request, site, asker)[1]
+
+
+ROUTES: Final[tuple[HTTPRouteHandler, ...]] = (api_yard, api_due, api_faults, api_lessons, api_truck, api_log)

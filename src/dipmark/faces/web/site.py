@@ -114,16 +114,17 @@ class Site:
         self.office.rules = rules
         self._spoken, self._kept, self._written = {}, {}, _written(self.own_rules)
 
-    def kept(self, what: str, moment: datetime, make: Callable[[], T]) -> T:
+    def kept(self, what: str, moment: datetime, make: Callable[[], T], *, hourly: bool = False) -> T:
         """Something worked out once for all who ask in the same minute, as long as nobody writes.
 
         Args:
             what: names it, with all it depends on beside the record and the minute.
             moment: now.
             make: works it out.
+            hourly: once an hour, whoever writes: for what takes long and changes slowly.
         """
         with self._locks.setdefault(what, threading.Lock()):
-            key = (self.office.store.database.mark(), moment.isoformat(timespec="minutes"))
+            key = ("", f"{moment:%F %H}") if hourly else (self.office.store.database.mark(), f"{moment:%F %H:%M}")
             known = self._kept.get(what)
             if known is None or known[0] != key:
                 known = self._kept[what] = (key, make())
