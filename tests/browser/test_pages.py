@@ -48,6 +48,8 @@ PATHS: Final = (
     "/trust",
     "/faults",
     "/due",
+    "/lessons",
+    f"/lessons/kind/{LPG}",
     "/people",
     "/settings",
     "/rules",

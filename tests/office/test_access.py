@@ -52,6 +52,10 @@ def test_a_driver_releases_nothing_and_a_mechanic_does() -> None:
     assert "release" not in MAY["outside-mechanic"]
 
 
+def test_only_who_leads_sees_signs_of_careless_sheets_of_others() -> None:
+    assert [role for role in ROLES if "watch" in MAY[role]] == ["lead", "owner"]
+
+
 def test_two_roles_may_what_either_may(office: Office) -> None:
     both = person("auditor", "driver", office=office)
     assert both is not None

@@ -8,11 +8,11 @@ from decimal import Decimal
 import msgspec
 
 from dipmark.derive.state import options_of
-from dipmark.facts.base import BookId, Reading
+from dipmark.facts.base import YARD, BookId, Reading
 from dipmark.facts.truck import Enrolled
 from dipmark.facts.walk_round import Answer, WalkRound
 from dipmark.facts.work import Money, Worked
-from dipmark.office.lessons import lessons_of
+from dipmark.office.lessons import learnt, lessons_of, page_for
 from dipmark.office.look import truck
 from dipmark.office.open import Office
 from dipmark.views.compiled_sheet import letter_of, place_asked
@@ -98,3 +98,17 @@ def test_a_yard_without_money_prices_nothing() -> None:
     with desk() as office:
         page = lessons_of(office, NOW, Watcher(), price=30000, rate=0.1)
     assert page.advice[0].startswith("There is nothing to learn from yet")
+
+
+def test_it_is_learnt_of_some_trucks_only() -> None:
+    with desk() as office:
+        facts = [
+            office.fact(BookId(book), Worked(meter=Reading(hours=Decimal(5 * day))), START + timedelta(days=day))
+            for book in ("truck:7", "truck:12")
+            for day in (1, 60)
+        ]
+        office.append(facts)
+        found = learnt(office, NOW, only={BookId("truck:7"), YARD})
+        page = page_for(office, found, NOW, Watcher())
+    assert found.trucks == 1
+    assert {row.numbers.get("truck", "7") for section in page.sections for row in section.rows} == {"7"}

@@ -15,12 +15,14 @@ from dipmark.facts.codec import read_book_code
 from dipmark.facts.errors import NotFound, Refused
 from dipmark.facts.people import PersonSet, YardSet
 from dipmark.facts.truck import Enrolled
+from dipmark.facts.walk_round import Answer, WalkRound
 from dipmark.facts.work import Worked
 from dipmark.office.enter import enrol
 from dipmark.office.open import Office
 from dipmark.office.print_sheets import SHEETS, Asked, Doc, Sheet, sheets
 from dipmark.views.due_list import DueList
 from dipmark.views.labels import Labels
+from dipmark.views.lessons_sheet import LessonsSheet
 from dipmark.views.paper import ServicePaper
 from dipmark.views.release_list import ReleaseList
 from dipmark.views.sheet_code import read_sheet_code
@@ -51,7 +53,7 @@ def test_every_sheet_of_every_truck_carries_the_code_of_its_book(office: Office,
     for doc in docs:
         seq, digest = heads.get(doc.head.book, (0, ""))
         assert doc.head.code == "0" if seq == 0 else read_book_code(doc.head.code) == (seq, digest[:20])
-    if sheet not in {"due", "release"}:
+    if sheet not in {"due", "release", "lessons"}:
         assert [doc.head.truck for doc in docs] == ["7", "12", "20"]
 
 
@@ -153,6 +155,28 @@ def test_a_truck_file_says_whether_the_record_holds(office: Office) -> None:
     assert isinstance(doc, TruckFile)
     assert doc.problems == ()
     assert doc.facts == office.store.heads()[truck_book("7")][0]
+
+
+def test_lessons_are_of_the_whole_yard_and_name_nobody(office: Office) -> None:
+    mo = office.people.key_or_new("Mo Vale")
+    facts = [
+        office.fact(
+            truck_book("7"),
+            WalkRound(answers=(Answer(check="horn.heard"),), meter=Reading(hours=Decimal(5 * day)), seconds=1),
+            NOW - timedelta(days=60 - day),
+            by=mo,
+        )
+        for day in range(20)
+    ]
+    office.append(facts)
+    office.append([office.fact(YARD, YardSet(country="GB"), NOW - timedelta(days=1))])
+    (doc,) = printed(office, "lessons")
+    assert isinstance(doc, LessonsSheet)
+    assert doc.head.truck is None
+    assert doc.unheard == ("12", "20")
+    assert doc.note.startswith("A reason to go and watch")
+    assert "Mo Vale" not in repr(doc)
+    assert mo not in repr(doc)
 
 
 def test_without_trucks_there_is_nothing_to_print() -> None:

@@ -5,13 +5,29 @@ from __future__ import annotations
 from datetime import date
 from decimal import Decimal
 from itertools import pairwise
+from typing import Literal
 
 import msgspec
 import pytest
 
 from dipmark.derive.meter import Doubtful, Good, MeterLife
 from dipmark.facts.base import FactId
-from dipmark.views.charts import BOTTOM, HIGH, LEFT, MOST, RIGHT, TOP, WIDE, Scale, meter_chart, ticks, wear_chart
+from dipmark.views.charts import (
+    BOTTOM,
+    HIGH,
+    LEFT,
+    MOST,
+    RIGHT,
+    STEPS,
+    TOP,
+    WIDE,
+    Scale,
+    curve_chart,
+    meter_chart,
+    ticks,
+    wear_chart,
+)
+from dipmark.views.lessons import Curve
 from dipmark.views.measures import MeasureRow, PointRow, WearRow
 
 
@@ -153,3 +169,59 @@ def test_a_renewed_part_begins_a_new_line() -> None:
     alone = wear_chart(measured(wear(point(0, "1"), point(60, "0", renewed=True), point(90, "1"))))
     assert alone is not None
     assert [len(line.split()) for line in alone.lines] == [2]
+
+
+def curve(count: int = 3, *, sure: int = 0, of: Literal["kind", "part", "labour"] = "kind") -> Curve:
+    """A fault every hundred hours; limits at the first `sure` of them."""
+    value = tuple(float(step + 1) for step in range(count))
+    known = [step < sure for step in range(count)]
+    return Curve(
+        kind="reach",
+        of=of,
+        name="reach truck",
+        unit="faults a truck",
+        hours=tuple(100.0 * (step + 1) for step in range(count)),
+        value=value,
+        low=tuple(one - 0.5 if yes else None for one, yes in zip(value, known, strict=True)),
+        high=tuple(one + 0.5 if yes else None for one, yes in zip(value, known, strict=True)),
+        at_risk=tuple(12 if yes else 4 for yes in known),
+    )
+
+
+def points(text: str) -> list[tuple[float, float]]:
+    return [(float(x), float(y)) for x, y in (one.split(",") for one in text.split())]
+
+
+def test_a_curve_goes_up_in_steps_from_nothing() -> None:
+    one = curve_chart(curve())
+    drawn = points(one.line)
+    assert drawn[0] == pytest.approx((LEFT, HIGH - BOTTOM))
+    assert drawn[-1][0] == WIDE - RIGHT
+    assert all(a[0] == b[0] or a[1] == b[1] for a, b in pairwise(drawn))
+    assert all(a[0] <= b[0] and a[1] >= b[1] for a, b in pairwise(drawn))
+    assert [tick.text for tick in one.up] == ["0", "1", "2", "3"]
+    assert not one.bands
+    assert one.said == (
+        "By 300 h a truck has had 3.0 faults on average. Trucks watched at those hours: 4; too few for limits."
+    )
+    assert one.rows[0] == ("100 h", "1.0", "too few trucks", "4")
+
+
+def test_limits_are_drawn_where_they_are_to_be_trusted() -> None:
+    one = curve_chart(curve(4, sure=3))
+    (band,) = one.bands
+    line = dict(points(one.line))
+    assert max(x for x, _ in points(band)) < WIDE - RIGHT
+    assert min(y for _, y in points(band)) < min(line[x] for x, _ in points(band))
+    assert [row[2] for row in one.rows] == ["(0.50 to 1.5)", "(1.5 to 2.5)", "(2.5 to 3.5)", "too few trucks"]
+    assert not curve_chart(curve(2, sure=1)).bands
+    assert "too few" not in curve_chart(curve(2, sure=2)).said
+
+
+def test_of_many_steps_some_are_shown_and_always_the_last() -> None:
+    one = curve_chart(curve(2 * STEPS + 1, of="labour"))
+    assert len(one.rows) == 81
+    assert one.rows[-1][0] == "24,100 h"
+    assert one.said.startswith("By 24,100 h a truck has taken 241 h of labour on faults on average.")
+    assert one.said.endswith("One step in 3 is shown.")
+    assert "of this part" in curve_chart(curve(of="part")).said

@@ -13,7 +13,8 @@ from dipmark.derive.lessons.vigilance import SIGNS, Shown, Sign
 from dipmark.derive.lessons.yard import Lessons, lessons
 from dipmark.facts.base import FactId, PersonKey
 from dipmark.facts.measure import ToppedUp
-from dipmark.views.lessons import Row, Vigilance, Watcher, lessons_page, vigilance, watched_in
+from dipmark.facts.said import SAID
+from dipmark.views.lessons import Row, Vigilance, Watcher, lessons_page, of_kind, vigilance, watched_in
 from lessons.seeded import RULES, YARD
 
 KIM, LEE, LEAD = PersonKey("p-kim"), PersonKey("p-lee"), PersonKey("p-lead")
@@ -80,10 +81,56 @@ def test_the_numbers_stand_behind_the_words(found: Lessons) -> None:
     assert by_id["kinds"].rows[0].numbers["of"] == "kind"
     assert "mean_hours" not in by_id["kinds"].rows[0].numbers
     kind = page.curves[0]
-    assert (kind.name, kind.hours, kind.at_risk) == ("reach", (100, 150, 300), (2, 2, 2))
+    assert (kind.name, kind.hours, kind.at_risk) == ("reach truck", (100, 150, 300), (2, 2, 2))
     assert kind.value == pytest.approx((0.5, 1, 1.5))
-    assert [curve.name for curve in page.curves] == ["reach", "reach, lamp", "reach, horn", "reach, labour"]
+    assert [(curve.name, curve.of, curve.unit) for curve in page.curves] == [
+        ("reach truck", "kind", "faults a truck"),
+        ("reach truck, lamp", "part", "faults a truck"),
+        ("reach truck, horn", "part", "faults a truck"),
+        ("reach truck, labour on faults", "labour", "h of labour a truck"),
+    ]
+    assert (kind.kind, kind.low, kind.high) == ("reach", (None,) * 3, (None,) * 3)
     assert msgspec.json.encode(page)
+
+
+def test_limits_of_a_curve_stand_where_ten_trucks_are_watched() -> None:
+    trucks = [made((0, walk()), (100 + name, fault()), end=200, name=str(name)) for name in range(10)]
+    more = lessons([*trucks, made((0, walk()), (900, fault()), name="10")], RULES, YARD, when(1000), ZONE)
+    curve = lessons_page(more, RULES, NAMES, "GB", Watcher()).curves[0]
+    assert curve.at_risk == (*(11,) * 10, 1)
+    assert None not in (*curve.low[:10], *curve.high[:10])
+    assert (curve.low[10], curve.high[10]) == (None, None)
+
+
+def test_a_kind_has_a_page_of_its_own(found: Lessons) -> None:
+    one, two = found.wears
+    said = msgspec.structs.replace(
+        found, wears=(msgspec.structs.replace(one, said=True), msgspec.structs.replace(two, kind="pallet"))
+    )
+    page = lessons_page(said, RULES, NAMES, "GB", Watcher())
+    reach, pallet = of_kind(page, "reach"), of_kind(page, "pallet")
+    assert reach.advice == page.advice
+    assert [len(section.rows) for section in reach.sections] == [1, 2, 1, 1, 4, 2, 1]
+    assert reach.curves == page.curves
+    assert (pallet.advice, [section.id for section in pallet.sections], pallet.curves) == ((), ["trucks"], ())
+    assert of_kind(page, "airship").sections == ()
+
+
+def test_every_row_has_a_cell_for_each_column(found: Lessons) -> None:
+    for section in lessons_page(found, RULES, NAMES, "GB", Watcher()).sections:
+        assert {len(row.cells) for row in section.rows} == {len(section.columns)}
+
+
+def test_it_is_said_in_the_readers_language(found: Lessons) -> None:
+    words = {english: f"«{english}»" for english in SAID}
+    page = lessons_page(found, msgspec.structs.replace(RULES, words=words), NAMES, "GB", Watcher(KIM, all=True))
+    told = [*page.advice, page.method, page.signs.note, *page.signs.posted, page.caution]
+    for section in page.sections:
+        told += [section.title, *section.columns, *(row.text for row in section.rows)]
+        told += [section.fooled] if section.fooled else []
+    told += [curve.unit for curve in page.curves]
+    assert [text for text in told if not text.startswith(("«", "reach truck"))] == []
+    assert vigilance([], NAMES, None, Watcher(), words.__getitem__).note.startswith("«Not shown")
 
 
 def test_nobody_is_named_but_under_signs(found: Lessons) -> None:

@@ -42,7 +42,7 @@ HAD: Final = {
     "part": says("By {} h a truck has had {} faults of this part on average."),
     "labour": says("By {} h a truck has taken {} h of labour on faults on average."),
 }
-FEW_WATCHED: Final = says("At those hours {} are watched: too few for limits.")
+FEW_WATCHED: Final = says("Trucks watched at those hours: {}; too few for limits.")
 ONE_IN: Final = says("One step in {} is shown.")
 TOO_FEW: Final = says("too few trucks")
 

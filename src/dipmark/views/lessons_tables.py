@@ -80,7 +80,7 @@ def cells(one: Told, rules: Rules) -> tuple[str, ...]:
         case Wears():
             rate = limits(one.rate, one.low, one.high, word)
             told = one.more is None and one.faults > 0
-            return (one.truck, number(one.hours), str(one.faults), rate, _wait(told, one.more, one.hours, word))
+            return (one.truck, number(one.hours), number(one.faults), rate, _wait(told, one.more, one.hours, word))
         case Bad():
             times = NONE if one.times is None else limits(one.times, one.low, one.high, word)
             return (one.truck, times, worst_words(one, word) or NONE)
@@ -89,14 +89,14 @@ def cells(one: Told, rules: Rules) -> tuple[str, ...]:
         case Part():
             return _part(one, rules)
         case Returns():
-            return (one.truck, check_words(one.kind, one.check, rules), str(one.repairs), str(one.back))
+            return (one.truck, check_words(one.kind, one.check, rules), number(one.repairs), number(one.back))
         case Missed():
             return (one.truck, one.text.rstrip("."), f"{figure(one.hours)} h")
         case Fails():
             return _fails(one, rules)
         case Upkeep():
             return _upkeep(one)
-        case TopUp():
+        case _:
             return (one.truck, one.fluid, one.text)
 
 
@@ -123,7 +123,7 @@ def _interval(one: Interval, rules: Rules) -> tuple[str, ...]:
     return (
         f"{one.service}, {kind_words(one.kind, rules)}",
         NONE if one.done is None else f"{number(one.done)} h",
-        str(one.faults),
+        number(one.faults),
         limits(*one.early, word),
         limits(*one.late, word),
         NONE if one.best is None or one.leans is None else f"{limits(one.best, one.low, one.high, word)} h",
@@ -138,8 +138,8 @@ def _part(one: Part, rules: Rules) -> tuple[str, ...]:
         tenth = f"{figure(one.tenth)} h"
     return (
         f"{one.part}, {kind_words(one.kind, rules)}",
-        str(one.failed),
-        str(one.running),
+        number(one.failed),
+        number(one.running),
         number(one.hours),
         shape,
         tenth,
@@ -153,9 +153,9 @@ def _fails(one: Fails, rules: Rules) -> tuple[str, ...]:
     part = word(LABOUR) if labour else one.part and part_named(one.part, word)
     return (
         f"{kind}, {part}" if part else kind,
-        str(one.trucks),
+        number(one.trucks),
         number(one.hours),
-        NONE if labour else str(one.faults),
+        NONE if labour else number(one.faults),
         word(A_TRUCK).format(figure(float(one.mean.value[-1])))
         if labour
         else limits(one.rate, one.low, one.high, word),
@@ -170,6 +170,6 @@ def _upkeep(one: Upkeep) -> tuple[str, ...]:
         f"{figure(year.minutes / 60)} h",
         ", ".join(f"{number(cost)} {currency}" for currency, cost in sorted(year.costs.items())) or NONE,
         f"{100 * one.availability:.1f} %",
-        str(one.stops),
+        number(one.stops),
         NONE if one.restore is None else f"{figure(one.restore)} h",
     )

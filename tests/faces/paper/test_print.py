@@ -68,6 +68,17 @@ def test_what_cannot_be_printed_is_said(
     assert not path.exists()
 
 
+@pytest.mark.parametrize(("language", "said"), [("en", "What keeps breaking"), ("es", "Lo que más se rompe")])
+def test_what_the_record_teaches_is_printed(store: tuple[str, str], tmp_path: Path, language: str, said: str) -> None:
+    path = tmp_path / "lessons.pdf"
+    asked = ("--as-of", MORNING, "--language", language, "--paper", "letter", "--out", str(path))
+    ran = dipmark(*store, "print", "lessons", *asked)
+    assert (ran.code, ran.out) == (0, f"1 sheet in {path}.\n")
+    text, size = words_of(path)
+    assert said in text
+    assert [round(side) for side in size] == [612, 792]
+
+
 def test_a_file_that_is_there_is_kept(store: tuple[str, str], tmp_path: Path) -> None:
     path = tmp_path / "mine.pdf"
     path.write_bytes(b"mine")

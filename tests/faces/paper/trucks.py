@@ -24,15 +24,21 @@ from dipmark.rules.model import Kind, Rules
 from dipmark.views.card import truck_card
 from dipmark.views.due_list import due_list
 from dipmark.views.labels import labels
+from dipmark.views.lessons import METHOD, TITLES, LessonsPage, Row, Section, Vigilance
+from dipmark.views.lessons_sheet import lessons_sheet
+from dipmark.views.lessons_tables import COLUMNS, MORE, limits
+from dipmark.views.lessons_words import FOOLED, SIGN, WATCH, posted_words
 from dipmark.views.log import log_rows
 from dipmark.views.out_card import out_card
 from dipmark.views.paper import Head, service_paper, truck_head, yard_head
+from dipmark.views.part_names import PARTS
 from dipmark.views.people import LedRow, PermitRow, PersonRow
 from dipmark.views.release_list import release_list
 from dipmark.views.service_sheet import service_sheet
 from dipmark.views.sheet_geometry import Paper
 from dipmark.views.truck_file import truck_file
 from dipmark.views.week_sheet import one_shift, shifts_of_week, week_sheet
+from dipmark.views.words import CAUTION
 from dipmark.views.yard import Reason
 
 ZONE: Final = ZoneInfo("Europe/Madrid")
@@ -163,4 +169,48 @@ def yard_docs(language: str) -> tuple[Doc, ...]:
     return (
         due_list(named, rules, "ES", head),
         release_list(YARD, ("mechanic", "lead", "owner"), NAMES, head),
+        lessons_sheet(lessons_of(rules), head),
     )
+
+
+def lessons_of(rules: Rules) -> LessonsPage:
+    """A page of every question, its texts as long as they come."""
+    sections = tuple(
+        Section(
+            id=id_,
+            title=rules.word(TITLES[id_]),
+            fooled=" ".join(rules.word(line) for line in FOOLED.get(id_, ())),
+            columns=tuple(map(rules.word, COLUMNS[id_])),
+            rows=tuple(Row(FAULT, turn == 0, {}, (), cells) for turn in range(12)),
+        )
+        for id_, cells in cells_of(rules).items()
+    )
+    posted = tuple(posted_words(sign, rules.word) for sign in SIGN)
+    signs = Vigilance(on=True, note=rules.word(WATCH), posted=posted, yard=posted, own=(), others=())
+    return LessonsPage(
+        advice=(f"{FAULT}; {WIDE}", FAULT, WIDE),
+        method=rules.word(METHOD),
+        sections=sections,
+        curves=(),
+        signs=signs,
+        unheard=(WIDE, "7"),
+        caution=rules.word(CAUTION),
+    )
+
+
+def cells_of(rules: Rules) -> dict[str, tuple[str, ...]]:
+    """A row of each question, every cell as wide as it comes."""
+    word, truck, name = rules.word, "WW-1234567", WIDE[:14]
+    kind = max((one.text for one in rules.kinds.values()), key=len)
+    rate, more = limits(123456, 99999, 123456, word), word(MORE).format("1,234,567")
+    return {
+        "trucks": (truck, "12,345,678", "12,345", rate, more),
+        "bad": (truck, rate, ", ".join(f"{word(part)} 1,234" for part in sorted(PARTS, key=len)[-3:])),
+        "intervals": (f"1200h, {kind}", "12,345 h", "12,345", rate, rate, f"{rate} h", more),
+        "parts": (f"{name} {WIDE}, {kind}", "1,234", "1,234", "12,345,678", rate, "12,345 h", more),
+        "repairs": (truck, f"{name} {WIDE}", "1,234", "1,234"),
+        "missed": (truck, f"{name} {WIDE}", "12,345 h"),
+        "kinds": (f"{name}, {kind}", "1,234", "12,345,678", "12,345", rate),
+        "upkeep": (truck, "12,345", "1,234 h", "1,234,567 GBP, 1,234,567 EUR", "100.0 %", "1,234", "12,345 h"),
+        "topups": (truck, f"{name} {WIDE}", FAULT),
+    }

@@ -36,6 +36,20 @@ def test_what_is_kept_is_made_again_after_a_minute_or_after_an_entry(site: Site)
     assert site.kept("x", now + timedelta(minutes=1), make) == 4
 
 
+def test_what_is_kept_for_an_hour_is_made_again_after_it_whoever_writes(site: Site) -> None:
+    made: list[int] = []
+
+    def make() -> int:
+        made.append(1)
+        return len(made)
+
+    now = site.office.clock()
+    assert site.kept("x", now, make, hourly=True) == 1
+    site.office.append([site.office.fact(YARD, YardSet(name="N"), now)])
+    assert site.kept("x", now + timedelta(minutes=59), make, hourly=True) == 1
+    assert site.kept("x", now + timedelta(hours=1), make, hourly=True) == 2
+
+
 def test_many_who_ask_at_once_have_it_made_once(site: Site) -> None:
     made: list[int] = []
     waiting = threading.Barrier(8)
