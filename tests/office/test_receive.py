@@ -23,7 +23,7 @@ from dipmark.office.access import Role
 from dipmark.office.batch import Batch
 from dipmark.office.enter import report_fault
 from dipmark.office.open import Office
-from dipmark.office.receive import Received, receive
+from dipmark.office.receive import Received, settle, weigh, written
 from dipmark.office.sheet_for_phone import Compiled
 from dipmark.office.sign_in import set_pin
 from dipmark.views.compiled_sheet import Sheet, letter_of, place_asked
@@ -102,7 +102,9 @@ class Phone:
         )
 
     def send(self, data: bytes) -> Received:
-        return receive(self.office, self.batch, self.compiled, DEVICE, data)
+        weighed = weigh(self.office, self.compiled, DEVICE, data)
+        done = self.batch.submit(tuple(weighed.write.values()), weighed.blobs)
+        return settle(self.office, weighed, written(done))
 
 
 @pytest.fixture

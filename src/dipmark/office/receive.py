@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from concurrent.futures import Future
 from datetime import datetime, timedelta
 from typing import Final, Literal
 
 import msgspec
 
-from dipmark.adapters.store import Blob, Device
+from dipmark.adapters.store import Appended, Blob, Device
 from dipmark.derive.admit import admit, meter_problems
 from dipmark.derive.meter import meters_of
 from dipmark.derive.past import past
@@ -22,7 +23,6 @@ from dipmark.facts.meter import MeterRead
 from dipmark.facts.problems import Problem, Where, code
 from dipmark.facts.walk_round import WalkRound
 from dipmark.office.access import Act, asker_of
-from dipmark.office.batch import Batch
 from dipmark.office.open import Office
 from dipmark.office.pictures import faults_of_picture
 from dipmark.office.sheet_for_phone import Compiled
@@ -130,12 +130,33 @@ class Received(msgspec.Struct, frozen=True):
     skew: int
 
 
-def receive(office: Office, batch: Batch, compiled: Compiled, device: Device, data: bytes) -> Received:
-    """Take a sheet: what fits is written durably before this returns, what does not is set aside.
+class Weighed(msgspec.Struct, frozen=True):
+    """A sheet looked at, and not written yet.
+
+    Args:
+        facts: all that came.
+        new: those that are not in the record.
+        judged: what stands against each of them, or is asked.
+        write: as they are to be written, in one transaction with `blobs`.
+        known: those that were there before.
+        blobs: the pictures that may be kept.
+        skew: how many seconds the phone's clock is ahead of the yard's.
+    """
+
+    facts: tuple[Fact, ...]
+    new: tuple[Fact, ...]
+    judged: dict[FactId, list[Problem]]
+    write: dict[FactId, Fact]
+    known: dict[FactId, Fact]
+    blobs: tuple[Blob, ...]
+    skew: int
+
+
+def weigh(office: Office, compiled: Compiled, device: Device, data: bytes) -> Weighed:
+    """Look at a sheet: who signed it, what fits, what the yard makes of it. Nothing is written.
 
     Args:
         office: the yard.
-        batch: writes for many at once.
         compiled: the sheets compiled before.
         device: the phone.
         data: the envelope, JSON.
@@ -143,7 +164,6 @@ def receive(office: Office, batch: Batch, compiled: Compiled, device: Device, da
     Raises:
         Refused: it is no sheet at all; the phone keeps it and shows it.
         Paused: too many wrong PINs; the phone sends it again.
-        StoreError: nothing was written; the phone sends it again.
     """
     envelope, sheet, facts = _read(data)
     now = office.clock()
@@ -155,20 +175,50 @@ def receive(office: Office, batch: Batch, compiled: Compiled, device: Device, da
     records = {book: office.book(book) for book in {fact.book for fact in facts}}
     for fact in new:
         judged[fact.id] += [_twice(fact)] if fact.id in there else admit(fact, None, records[fact.book], now)
-    good = [fact for fact in new if not _hard(judged[fact.id])]
-    written = {}
-    for fact in good:
-        record = records[fact.book]
-        judged[fact.id] += _asked(office, envelope, fact, record, pictures, now)
-        written[fact.id] = _looked_over(office, compiled, sheet.seq, fact, record, judged[fact.id])
-    late = _write(batch, tuple(written.values()), [blob for blob, faults in pictures.values() if not faults])
+    write = {}
     for fact in new:
-        if fact not in good or late:
-            judged[fact.id] += late
-            office.store.set_aside(fact, judged[fact.id])
-    kept = there | written
-    receipts = tuple(_receipt(kept.get(fact.id, fact), judged.get(fact.id)) for fact in facts)
-    return Received(receipts, round((envelope.sent - now).total_seconds()))
+        if not _hard(judged[fact.id]):
+            record = records[fact.book]
+            judged[fact.id] += _asked(office, envelope, fact, record, pictures, now)
+            write[fact.id] = _looked_over(office, compiled, sheet.seq, fact, record, judged[fact.id])
+    blobs = tuple(blob for blob, faults in pictures.values() if not faults)
+    skew = round((envelope.sent - now).total_seconds())
+    return Weighed(facts, tuple(new), judged, write, there, blobs, skew)
+
+
+def written(done: Future[Appended]) -> tuple[Problem, ...]:
+    """What the store had against a sheet that was handed to it; nothing where it is durable.
+
+    What is no picture, or carries its position, was not among it; the fact that names it was.
+
+    Args:
+        done: of `Batch.submit`, finished.
+
+    Raises:
+        StoreError: nothing was written; the phone sends it again.
+    """
+    try:
+        done.result()
+    except Refused as fault:
+        return fault.problems
+    return ()
+
+
+def settle(office: Office, weighed: Weighed, late: Sequence[Problem] = ()) -> Received:
+    """Answer for a sheet once it is durable; what did not fit is set aside, and nothing of it is lost.
+
+    Args:
+        office: the yard.
+        weighed: the sheet.
+        late: what the store had against it; then none of it was written.
+    """
+    for fact in weighed.new:
+        if late or fact.id not in weighed.write:
+            weighed.judged[fact.id] += late
+            office.store.set_aside(fact, weighed.judged[fact.id])
+    kept = weighed.known | weighed.write
+    receipts = (_receipt(kept.get(fact.id, fact), weighed.judged.get(fact.id)) for fact in weighed.facts)
+    return Received(tuple(receipts), weighed.skew)
 
 
 def _hard(problems: Sequence[Problem]) -> bool:
@@ -250,19 +300,6 @@ def pictures_of(body: object) -> set[str]:
     """The digests of the pictures that a body names."""
     named = {one.picture for one in getattr(body, "answers", ())} | {getattr(body, "picture", None)}
     return {digest for digest in (*named, *getattr(body, "pictures", ())) if digest is not None}
-
-
-def _write(batch: Batch, good: Sequence[Fact], blobs: Sequence[Blob]) -> tuple[Problem, ...]:
-    """Facts and pictures in one transaction; what the store refuses is told, to be set aside.
-
-    What is no picture, or carries its position, is not among them; the fact that names it is.
-    """
-    try:
-        if good or blobs:
-            batch.submit(good, blobs).result()
-    except Refused as fault:
-        return fault.problems
-    return ()
 
 
 def _as_sent(fact: Fact) -> Fact:

@@ -21,12 +21,14 @@ from dipmark.facts.people import Permit
 from dipmark.office.open import Office, zone_of
 from dipmark.office.sign_in import PhonePerson, phone_people
 from dipmark.office.standings import by_number, is_truck
+from dipmark.rules.model import Rules
 from dipmark.views.compiled_sheet import Sheet, compiled_sheet, in_ms
 from dipmark.views.walk_round import CheckList, check_list
 from dipmark.views.words import VERDICT
 
 KEPT: Final = 2000
-"""So many compiled sheets are held, the oldest go first."""
+KEPT_LISTS: Final = 200
+"""So many compiled sheets and lists are held, the oldest go first."""
 
 
 class PersonRow(msgspec.Struct, frozen=True):
@@ -93,6 +95,7 @@ class Compiled:
 
     def __init__(self) -> None:
         self.held: OrderedDict[tuple[str, ...], tuple[datetime | None, Sheet, CheckList | None]] = OrderedDict()
+        self.lists: OrderedDict[tuple[object, ...], CheckList] = OrderedDict()
         self._lock = threading.Lock()
 
     def truck(
@@ -118,21 +121,27 @@ class Compiled:
         truck = truck_now(record, office.rules, yard, zone_of(yard.zone), as_of, seq)
         if truck is None or truck.retired is not None:
             return None
-        sheet, asked = _compiled(office, truck, yard, as_of)
+        asked = self._list(office.rules, truck)
+        sheet = compiled_sheet(truck, office.rules, office.people.names(), as_of, zone_of(yard.zone), asked)
         with self._lock:
             self.held[key] = (truck.state.holds_until, sheet, asked)
             while len(self.held) > KEPT:
                 self.held.popitem(last=False)
         return sheet, asked
 
-
-def _compiled(office: Office, truck: TruckNow, yard: YardNow, as_of: datetime) -> tuple[Sheet, CheckList | None]:
-    kind = office.rules.kind(truck.enrolled.what)
-    asked = None
-    if kind is not None:
-        asked = check_list(office.rules, kind, options_of(truck.counting, kind), truck.enrolled.uses)
-    names, zone = office.people.names(), zone_of(yard.zone)
-    return compiled_sheet(truck, office.rules, names, as_of, zone, asked), asked
+    def _list(self, rules: Rules, truck: TruckNow) -> CheckList | None:
+        """What is asked at a truck: compiled once for all of its kind with its options and uses."""
+        kind = rules.kind(truck.enrolled.what)
+        if kind is None:
+            return None
+        options, uses = options_of(truck.counting, kind), truck.enrolled.uses
+        key = (rules.digest, rules.wording, kind.key, options, uses)
+        asked = self.lists.get(key) or check_list(rules, kind, options, uses)
+        with self._lock:
+            self.lists[key] = asked
+            while len(self.lists) > KEPT_LISTS:
+                self.lists.popitem(last=False)
+        return asked
 
 
 def bundle(

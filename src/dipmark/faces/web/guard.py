@@ -79,10 +79,12 @@ async def guard(connection: ASGIConnection[Any, Any, Any, Any], handler: BaseRou
     if unsafe:
         _same_site(connection)
     token = connection.cookies.get(cookie("session", secure=site.secure))
-    asker = await to_thread.run_sync(asker_in, site.office, token) if token else None
+    asker = await to_thread.run_sync(asker_in, site.office, token, limiter=site.turns) if token else None
     connection.state.asker, connection.state.session = asker, token if asker else None
     held = connection.cookies.get(cookie("device", secure=site.secure))
-    connection.state.device = await to_thread.run_sync(device_of, site.office, held) if held else None
+    connection.state.device = (
+        await to_thread.run_sync(device_of, site.office, held, limiter=site.turns) if held else None
+    )
     if act == OPEN:
         return
     if act == DEVICE:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import gzip
 import hashlib
 from functools import cache
@@ -18,7 +19,8 @@ from dipmark.faces.web.show import Asked, show
 from dipmark.faces.web.site import Site
 from dipmark.faces.web.words import WEB, said_in
 from dipmark.facts.base import UNNAMED
-from dipmark.office.receive import MOST_BYTES, receive
+from dipmark.facts.problems import Problem
+from dipmark.office.receive import MOST_BYTES, settle, weigh, written
 from dipmark.office.sheet_for_phone import Bundle, Compiled, bundle
 from dipmark.views.walk_round import QUANTITY
 
@@ -115,7 +117,17 @@ def _tag(made: Bundle) -> str:
 async def phone_sheets(request: Asked, site: SiteHere, device: DeviceHere) -> Response[bytes]:
     """Take a sheet; answered once it is durable."""
     data = await request.body()
-    received = await to_thread.run_sync(receive, site.office, site.batch, compiled_of(site), device, data)
+    weighed = await to_thread.run_sync(weigh, site.office, compiled_of(site), device, data, limiter=site.turns)
+    late: tuple[Problem, ...] = ()
+    if weighed.write or weighed.blobs:  # no thread waits meanwhile, so that many sheets share one commit
+        done = site.batch.submit(tuple(weighed.write.values()), weighed.blobs)
+        held = asyncio.wrap_future(done)
+        await asyncio.wait([held])  # a phone that hangs up meanwhile takes nothing back
+        late = () if held.exception() is None else written(done)
+    if late or len(weighed.write) < len(weighed.new):
+        received = await to_thread.run_sync(settle, site.office, weighed, late, limiter=site.turns)
+    else:
+        received = settle(site.office, weighed)
     return Response(msgspec.json.encode(received), media_type=JSON)
 
 

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any, Final, TypeVar, cast
 
 import msgspec
+from anyio import CapacityLimiter
 
 from dipmark.adapters.languages import in_language, languages
 from dipmark.adapters.rulefiles import read_rules
@@ -72,6 +73,8 @@ class Site:
         self.authority = authority
         self.batch = Batch(office)
         self.feed = Feed(office)
+        # Short turns at the record, one after the other: side by side they would only fight for the interpreter.
+        self.turns = CapacityLimiter(1 if office.store.database.sqlite else 8)
         self.languages = languages(own_rules)
         self._spoken: dict[str, Spoken] = {}
         self._kept: dict[str, tuple[tuple[str, str], Any]] = {}
