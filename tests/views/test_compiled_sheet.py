@@ -10,6 +10,8 @@ import msgspec
 import pytest
 
 from derive.builders import CHECKS, ENROLLED, KIND, SHIFTS, ZONE, at, record, rules, taken
+from derive.measuring import PLATE, PRESSED, chain, pressed
+from derive.measuring import RULES as MEASURED
 from dipmark.derive.state import options_of
 from dipmark.derive.truck import TruckNow, truck_now
 from dipmark.derive.yard import YardNow, yard_now
@@ -213,6 +215,16 @@ def asking(count: int) -> Kind:
         for number, one in enumerate(CHECKS)
     )
     return msgspec.structs.replace(KIND, checks=checks)
+
+
+def test_a_pressure_tips_where_the_record_would_have_it() -> None:
+    """Source: 29 CFR 1910.177(f): 80 % of 8 bar, 6.4, or less is not inflated on the truck; below 8, common practice."""
+    text = ENROLLED + PLATE + pressed("2026-11-10", "8.1") + chain("2026-11-11", "509")
+    truck = truck_now(record(text), MEASURED, yard(), ZONE, at(NOW))
+    assert truck is not None
+    asked = check_list(MEASURED, PRESSED, options_of(truck.counting, PRESSED))
+    sheet = compiled_sheet(truck, MEASURED, {}, at(NOW), ZONE, asked)
+    assert sheet.cuts == {"tyre.pressure": Cuts(at=((65, 80),), ranks=(3, 1, 0), places=1)}
 
 
 def test_values_and_letters_take_turns_by_day() -> None:
