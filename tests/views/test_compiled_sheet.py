@@ -218,7 +218,7 @@ def asking(count: int) -> Kind:
 
 
 def test_a_pressure_tips_where_the_record_would_have_it() -> None:
-    """Source: 29 CFR 1910.177(f): 80 % of 8 bar, 6.4, or less is not inflated on the truck; below 8, common practice."""
+    """Source: 29 CFR 1910.177(f): 80 % of 8 bar (6.4) or less is not inflated on the truck; below 8: practice."""
     text = ENROLLED + PLATE + pressed("2026-11-10", "8.1") + chain("2026-11-11", "509")
     truck = truck_now(record(text), MEASURED, yard(), ZONE, at(NOW))
     assert truck is not None
