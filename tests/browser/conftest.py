@@ -13,9 +13,9 @@ from browser.phones import CHROMIUM, known, phone
 from browser.yards import Yard, served
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def playwright() -> Iterator[Playwright]:
-    """What drives the browsers."""
+    """What drives the browsers. It keeps an event loop running in its thread, so it ends with each file of tests."""
     if not Path(CHROMIUM).exists():
         told = f"no browser: {CHROMIUM} is not there (apt-get install chromium)"
         if os.environ.get("DIPMARK_TEST_BROWSER") == "require":
