@@ -6,12 +6,12 @@ import os
 import re
 import signal
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Any, Final
 
 from PIL import Image
-from playwright.sync_api import BrowserContext, Page, Playwright, expect
+from playwright.sync_api import BrowserContext, Error, Page, Playwright, expect
 
 from browser.yards import NAME, PIN, Yard
 
@@ -40,7 +40,8 @@ def phone(playwright: Playwright, yard: Yard, memory: Path, **more: Any) -> Iter
     try:
         yield context
     finally:
-        context.close()
+        with suppress(Error):  # of a browser that was killed there is nothing left to close
+            context.close()
 
 
 def known(context: BrowserContext, yard: Yard) -> Page:
