@@ -35,7 +35,7 @@ SYSTEM: Content = {
 SPANISH: Content = {
     "language": "es",
     "text": "Español",
-    "words": {"Watch": "Vigilar", "Examination": "Examen"},
+    "words": {"Watch": "Vigilar", "Examination": "Examen", "cab": "cabina"},
     "kinds": {"Reach truck": "Retráctil"},
     "places": {"Front": "Delante", "Rear": "Detrás"},
     "services": {"First": "Primero", "Second": "Segundo"},

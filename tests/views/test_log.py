@@ -9,10 +9,12 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from dipmark.derive.past import past
-from dipmark.facts.base import PersonKey
+from dipmark.facts import work
+from dipmark.facts.base import Key, PersonKey
 from dipmark.facts.codec import chain
 from dipmark.facts.custody import HeldBy
 from dipmark.facts.notation import parse
+from dipmark.facts.walk_round import WalkRound
 from dipmark.views.log import body_words, log_rows
 
 RECORD = """
@@ -46,12 +48,18 @@ walk-round truck:7 2026-11-19T00:00:00+00:00 ana
   meter {"hours":"12.5"}
 """
 MORE = """
+fault truck:7 2026-11-20T00:00:00+00:00 ana
+  @id 00000000-0000-7000-8000-00000000000e
+  text "soft brake"
+  seriousness stop
+
 held-by truck:7 2026-11-20T00:00:00+00:00 ana
   who driver
   person ana
 
 worked truck:7 2026-11-21T00:00:00+00:00 ana
   mends - 00000000-0000-7000-8000-00000000000d#horn
+  mends - 00000000-0000-7000-8000-00000000000e
   tests - {"test":"lift-test","passed":true}
 """
 ZONE = ZoneInfo("Europe/Madrid")
@@ -98,20 +106,34 @@ def test_a_truck_enrolled_later_than_it_counts_stands_there_all_the_same() -> No
     [
         ("enrolled", "what engine-pneumatic-lpg, options seat-belt; mirrors"),
         ("meter-read", "hours 12"),
-        ("corrected", "target 00000000-0000-7000-8000-00000000000b, body 10.6 h, reason misread"),
-        ("withdrawn", "target 00000000-0000-7000-8000-00000000000c, reason other truck"),
-        ("walk-round", "answers 3; horn unseen: asleep; chain.tension fault: slack left one oiled, meter 12.5 h"),
+        ("corrected", "target No. 2, body 10.6 h, reason misread"),
+        ("withdrawn", "target No. 3, reason other truck"),
+        ("walk-round", "answers 3; The horn unseen: asleep; chain.tension fault: slack left one oiled, meter 12.5 h"),
         ("held-by", "who driver, person Ana Ruiz"),
-        ("worked", "mends horn, tests lift-test True"),
+        ("worked", "mends The horn; soft brake, tests lift-test passed"),
     ],
 )
 def test_a_fact_in_one_line(kind: str, says: str) -> None:
     record = chain(parse(RECORD + MORE).facts)
     as_of = datetime(2026, 11, 30, tzinfo=UTC)
-    rows = log_rows(record, past(record, as_of), {PersonKey("ana"): "Ana Ruiz"}, as_of, ZONE)
+    checks = {"horn": "The horn"}
+    rows = log_rows(record, past(record, as_of), {PersonKey("ana"): "Ana Ruiz"}, as_of, ZONE, checks=checks)
     assert {row.kind: row.says for row in rows}[kind] == says
 
 
 def test_a_body_alone_is_said_as_in_the_logbook() -> None:
     body = HeldBy(who="driver", person=PersonKey("ana"))
     assert body_words(body, {PersonKey("ana"): "Ana Ruiz"}) == "who driver, person Ana Ruiz"
+
+
+def test_what_holds_is_named_alone_and_what_does_not_with_a_no() -> None:
+    assert body_words(WalkRound(paper=True), {}) == "paper"
+    assert (
+        body_words(work.Worked(tests=(work.Tested(test=Key("brake-test"), passed=False),)), {})
+        == "tests brake-test passed no"
+    )
+
+
+def test_a_verdict_is_said_as_on_the_key_board() -> None:
+    assert body_words(WalkRound(verdict=Key("out-of-service")), {}) == "verdict Out of service"
+    assert body_words(WalkRound(verdict=Key("odd")), {}) == "verdict odd"

@@ -6,7 +6,7 @@ import difflib
 from collections.abc import Callable
 from datetime import datetime
 
-from dipmark.derive.past import past
+from dipmark.derive.past import enrolled_in, past
 from dipmark.derive.standing import Standing
 from dipmark.derive.truck import TruckNow, truck_now
 from dipmark.derive.yard import YardNow, yard_now
@@ -110,5 +110,8 @@ def page_of(office: Office, name: str, as_of: datetime) -> TruckPage:
 def log_of(office: Office, name: str, as_of: datetime) -> tuple[LogRow, ...]:
     """The logbook of one truck up to an instant; see `views.log`."""
     record = office.book(book_of(office, name))
-    names = office.people.names()
-    return log_rows(record, past(record, as_of), names, as_of, office.zone, office.rules.word)
+    counting = past(record, as_of)
+    enrolled = enrolled_in(counting)
+    kind = office.rules.kind(enrolled.what) if enrolled else None
+    checks = {check.id: check.text for check in kind.checks} if kind else {}
+    return log_rows(record, counting, office.people.names(), as_of, office.zone, office.rules.word, checks)

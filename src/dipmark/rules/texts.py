@@ -159,6 +159,7 @@ def lint_language(
     names = {duty.name for duties in rules.duties.values() for duty in duties}
     tasks = (task for kind in rules.kinds.values() for task in kind.tasks)
     names |= {name.replace("-", " ") for task in tasks for name in task.plate}
+    names |= {option.replace("-", " ") for kind in rules.kinds.values() for option in kind.options}
     known: dict[Path, dict[str, str]] = {("words",): dict.fromkeys((*words, *sorted(names)), "said")}
 
     def keep(where: Path, what: str, text: str) -> str:

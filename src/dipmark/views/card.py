@@ -8,6 +8,7 @@ import msgspec
 
 from dipmark.derive.truck import TruckNow
 from dipmark.facts.base import PersonKey
+from dipmark.facts.said import Word
 from dipmark.rules.model import Kind, Rules
 from dipmark.views.drawing.draw import drawing
 from dipmark.views.drawing.svg import svg
@@ -48,18 +49,19 @@ def truck_card(truck: TruckNow, kind: Kind, rules: Rules, names: Mapping[PersonK
     shown = {place.id for place in know.places}
     return TruckCard(
         head=head,
-        known=known_of(truck),
+        known=known_of(truck, rules.word),
         know=know,
         words={code: rules.word(text) for code, text in SERIOUSNESS.items()},
         drawing=svg(drawing(kind.key, [place for place in kind.places if place.id in shown]), kind.text),
     )
 
 
-def known_of(truck: TruckNow) -> tuple[tuple[str, str], ...]:
+def known_of(truck: TruckNow, word: Word = str) -> tuple[tuple[str, str], ...]:
     """What is known of a truck: label and value; a value that nobody has entered is empty.
 
     Args:
         truck: as it stands.
+        word: says a word in the reader's language.
     """
     enrolled = truck.enrolled
     capacity, built = enrolled.capacity_kg, enrolled.built
@@ -69,5 +71,5 @@ def known_of(truck: TruckNow) -> tuple[tuple[str, str], ...]:
         ("Capacity on the plate", "" if capacity is None else f"{capacity:,f} kg"),
         ("Fuel", enrolled.fuel or ""),
         ("Tyres", enrolled.tyres or ""),
-        ("Fitted", ", ".join(one.replace("-", " ") for one in enrolled.options or ())),
+        ("Fitted", ", ".join(word(one.replace("-", " ")) for one in enrolled.options or ())),
     )

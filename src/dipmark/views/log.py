@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime, tzinfo
 from decimal import Decimal
+from types import MappingProxyType
 from typing import Any, Final, cast, get_args, get_type_hints
 
 import msgspec
@@ -13,9 +14,12 @@ import msgspec
 from dipmark.derive.past import Counted, Counting
 from dipmark.facts.amend import Corrected, Withdrawn
 from dipmark.facts.base import Accepted, Body, FactId, Part, PersonKey, iso_day
+from dipmark.facts.fault import Fault
 from dipmark.facts.kinds import KINDS, kind_of
 from dipmark.facts.said import Word, says
-from dipmark.views.words import moment
+from dipmark.views.words import STATE, moment
+
+NONE: Final[Mapping[str, str]] = MappingProxyType({})
 
 WITHDRAWN: Final = says("Withdrawn: it no longer counts.")
 CORRECTED: Final = says("Corrected: another fact says how it was.")
@@ -66,6 +70,7 @@ def log_rows(
     as_of: datetime,
     zone: tzinfo,
     word: Word = str,
+    checks: Mapping[str, str] = NONE,
 ) -> tuple[LogRow, ...]:
     """The logbook up to an instant, in order of effective time.
 
@@ -76,14 +81,29 @@ def log_rows(
         as_of: facts effective later are left out, unless they count from an earlier date all the same.
         zone: the yard's.
         word: says a word in the reader's language.
+        checks: what each check of the truck's kind asks, by its id.
     """
     counted = {one.id: one for one in counting}
+    told = {**names, **{PersonKey(item.fact.id): _referred(item, word) for item in record}}
     shown = [item for item in record if item.effective <= as_of or item.fact.id in counted]
     shown.sort(key=lambda item: (item.effective, item.fact.id))
-    return tuple(_row(item, counted.get(item.fact.id), names, zone, word) for item in shown)
+    return tuple(_row(item, counted.get(item.fact.id), told, zone, word, checks) for item in shown)
 
 
-def _row(item: Accepted, counts: Counted | None, names: Mapping[PersonKey, str], zone: tzinfo, word: Word) -> LogRow:
+def _referred(item: Accepted, word: Word) -> str:
+    """How another fact is referred to: a fault by what was seen, the rest by its number."""
+    body = item.fact.body
+    return body.text if isinstance(body, Fault) else word(NUMBER).format(item.seq)
+
+
+def _row(
+    item: Accepted,
+    counts: Counted | None,
+    names: Mapping[PersonKey, str],
+    zone: tzinfo,
+    word: Word,
+    checks: Mapping[str, str],
+) -> LogRow:
     fact, body = item.fact, _numbers(item.fact.body)
     day = iso_day(fact.happened.date(), word)
     return LogRow(
@@ -98,7 +118,7 @@ def _row(item: Accepted, counts: Counted | None, names: Mapping[PersonKey, str],
         counts=counts is not None,
         corrected_by=counts.amended if counts else (),
         digest=item.digest,
-        says=in_words(body, names, word),
+        says=in_words(body, names, word, checks),
         when=day if fact.whole_day else moment(fact.happened, zone, word),
         taken=moment(item.received, zone, word),
         fate=_fate(fact.body, counts, word),
@@ -129,24 +149,37 @@ def _numbers(body: Body) -> dict[str, Any]:
     return {name: value for name, value in fields.items() if name != "kind" and value != ()}
 
 
-def in_words(body: Mapping[str, Any], names: Mapping[PersonKey, str], word: Word = str) -> str:
+def in_words(
+    body: Mapping[str, Any], names: Mapping[PersonKey, str], word: Word = str, checks: Mapping[str, str] = NONE
+) -> str:
     """What a fact says, in one line: names in place of keys, the answers of a walk-round counted.
 
     Args:
         body: its fields.
         names: of people, by key.
         word: says a word in the reader's language.
+        checks: what each check asks, by its id; a check that is not among them keeps its id.
 
     Example:
         >>> in_words({"who": "driver", "person": "p1", "meter": {"hours": 12}}, {PersonKey("p1"): "Ana"})
         'who driver, person Ana, meter 12 h'
     """
-    shown = (f"{word(name.replace('_', ' '))} {_short(name, value, names, word)}" for name, value in body.items())
-    return ", ".join(part for name, part in zip(body, shown, strict=True) if name not in _UNSAID)
+    told = {str(key): name for key, name in names.items()} | {f"#{check}": text for check, text in checks.items()}
+    return ", ".join(_named(name, value, told, word) for name, value in body.items() if name not in _UNSAID)
 
 
-_UNSAID: Final = ("rules", "sheet", "digest", "pages", "pictures")
+def _named(name: str, value: object, told: Mapping[str, str], word: Word) -> str:
+    """A field by its name; what holds is named alone."""
+    said = word(name.replace("_", " "))
+    return said if value is True else f"{said} {_short(name, value, told, word)}"
+
+
+NO: Final = says("no")
+NUMBER: Final = says("No. {}")
+
+_UNSAID: Final = ("rules", "sheet", "digest", "pages", "pictures", "begun")
 """What stands in a fact for the program, not for a reader."""
+
 
 NAMES: Final = tuple(says(name.replace("_", " ")) for kind in KINDS.values() for name in kind.__struct_fields__)
 """What the fields of facts are called."""
@@ -167,31 +200,46 @@ CODES: Final = frozenset(
 """The codes that fields of facts may hold, each with its field. Roles are left as they are: lead is a metal too."""
 
 
+_VERDICTS: Final = ("verdict", "yard_verdict")
+_STATES: Final = {str(code): text for code, text in STATE.items()}
+
 _REFERENCE: Final = re.compile(r"[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}#.")
 """A fault of a walk-round: a reader knows it by its check."""
 
 
-def _short(name: str, value: object, names: Mapping[PersonKey, str], word: Word) -> str:
+def _short(name: str, value: object, told: Mapping[str, str], word: Word) -> str:
     if name == "answers" and isinstance(value, list | tuple):
-        return _answers(value, word)
+        return _answers(value, told, word)
     if isinstance(value, list | tuple):
-        return "; ".join(_short("", one, names, word) for one in value)
+        return "; ".join(_short(name, one, told, word) for one in value)
     if isinstance(value, dict):
         if "hours" in value:
             return f"{value['hours']} h"
-        parts = ((name, part) for name, part in value.items() if name not in ("kind", *_UNSAID))
-        return " ".join(_short(name, part, names, word) for name, part in parts)
+        return " ".join(_part(part, one, told, word) for part, one in value.items() if part not in ("kind", *_UNSAID))
+    if value is False:
+        return word(NO)
     if (name, value) in CODES:
         return word(str(value))
-    said = str(names.get(PersonKey(str(value)), value))
-    return said.partition("#")[2] if _REFERENCE.match(said) else said
+    if name in _VERDICTS:
+        return word(_STATES.get(str(value), str(value)))
+    text = str(value)
+    if name == "check" or _REFERENCE.match(text):
+        check = text.rpartition("#")[2]
+        return told.get(f"#{check}", check)
+    return told.get(text, text)
 
 
-def _answers(answers: Sequence[dict[str, Any]], word: Word) -> str:
+def _part(name: str, value: object, told: Mapping[str, str], word: Word) -> str:
+    """A field inside another: what it says, without its name unless it is yes or no."""
+    return _named(name, value, told, word) if isinstance(value, bool) else _short(name, value, told, word)
+
+
+def _answers(answers: Sequence[dict[str, Any]], told: Mapping[str, str], word: Word) -> str:
     """The answers of a walk-round: how many, and by name what was found or not seen."""
-    told = [str(len(answers))]
+    lines = [str(len(answers))]
     for one in answers:
         found = " ".join(str(one[name]) for name in ("symptom", "text", "put_right") if name in one)
         if one.get("mark", "ok") != "ok":
-            told.append(f"{one['check']} {word(one['mark'])}{f': {found}' if found else ''}")
-    return "; ".join(told)
+            check = told.get(f"#{one['check']}", one["check"])
+            lines.append(f"{check} {word(one['mark'])}{f': {found}' if found else ''}")
+    return "; ".join(lines)

@@ -167,7 +167,7 @@ def truck_file(
     lives = sorted(truck.faults, key=lambda fault: fault.since, reverse=True)
     return TruckFile(
         head=head,
-        known=known_of(truck),
+        known=known_of(truck, rules.word),
         state=state_words(truck, names, zone, rules.word),
         reasons=tuple(because.text for because in truck.state.reasons),
         hours=hours(truck.hours),
