@@ -203,7 +203,7 @@ def test_files_lie_over_one_another() -> None:
     upper = {"language": "es", "text": "Español", "parts": {"oil": "lubricante"}, "words": {"Stop": "Alto"}}
     both = language(SPANISH, upper)
     assert (both.say(("parts",), "oil"), both.say(("parts",), "water")) == ("lubricante", "water")
-    assert both.lines[("words",)] == {"Watch": "Vigilar", "Examination": "Examen", "Stop": "Alto"}
+    assert both.lines[("words",)] == {**SPANISH["words"], "Stop": "Alto"}
 
 
 def test_what_is_wrong_with_the_form_is_named() -> None:
