@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from typing import Final, Literal, NamedTuple
 
 import cv2
@@ -143,6 +143,21 @@ def filled(sheet: Sheet, rng: np.random.Generator, pen: str, hand: str, *, stain
     if stained:
         page = _stained(page, rng)
     return Filled(page, tuple(truth[one.shift, one.at, one.what] for one in boxes), digits, pen, hand, stained)
+
+
+def ticked(sheet: Sheet, good: Collection[tuple[int, int]], fault: Collection[tuple[int, int]], hours: str) -> Grey:
+    """A page with these lines ticked, each by its shift and the number of its line; every shift with the same hours."""
+    at = Hand(sheet.clean, np.random.default_rng(11), "ballpoint", "tick")
+    at.lean, at.size, at.width = np.zeros(2), 0.9, 4
+    shifts = {shift for shift, _ in (*good, *fault)}
+    for tick in sheet.marks:
+        if (tick.what == "ok" and (tick.shift, tick.at) in good) or (
+            tick.what == "fault" and (tick.shift, tick.at) in fault
+        ):
+            at.mark(tick)
+        if tick.what == "digit" and hours and tick.shift in shifts and hours[tick.at] == str(tick.value):
+            at.fill(tick)
+    return at.done()
 
 
 def _pair(rng: np.random.Generator) -> tuple[Truth, Truth]:

@@ -13,6 +13,7 @@ from dipmark.adapters.vision.form import Form
 from dipmark.adapters.vision.pictures import Grey
 from dipmark.faces.paper import press
 from dipmark.office.sheet_form import form_of
+from dipmark.rules.model import Rules
 from dipmark.views.paper import truck_head
 from dipmark.views.sheet_geometry import Page, Paper, Tick, ticks
 from dipmark.views.week_sheet import WeekSheet, shifts_of_week, week_sheet
@@ -48,7 +49,11 @@ def printed(layout: int) -> tuple[Sheet, ...]:
     yard = msgspec.structs.replace(YARD, shifts=SHIFTS[:shifts])
     head = truck_head(now, CODE, yard.name, rules, NOW, ZONE)
     week = week_sheet(now, kind, rules, head, paper, shifts_of_week(yard, NOW.date()))
-    assert isinstance(week, WeekSheet)
+    return pictured(week, rules, paper)
+
+
+def pictured(week: WeekSheet, rules: Rules, paper: Paper) -> tuple[Sheet, ...]:
+    """The pages of a sheet, set and drawn."""
     document = pypdfium2.PdfDocument(press.press([week], rules, paper, NOW))
     drawn = [page.render(scale=DOTS / 72, grayscale=True).to_numpy() for page in document]
     document.close()

@@ -299,7 +299,8 @@ def _asked(
 def pictures_of(body: object) -> set[str]:
     """The digests of the pictures that a body names."""
     named = {one.picture for one in getattr(body, "answers", ())} | {getattr(body, "picture", None)}
-    return {digest for digest in (*named, *getattr(body, "pictures", ())) if digest is not None}
+    more = (*getattr(body, "pictures", ()), *getattr(body, "pages", ()))
+    return {digest for digest in (*named, *more) if digest is not None}
 
 
 def _as_sent(fact: Fact) -> Fact:

@@ -61,7 +61,7 @@ def pictures_of(data: bytes) -> tuple[Picture, ...]:
     if data.startswith(b"%PDF-"):
         return tuple(_of_document(data))
     try:
-        with Image.open(io.BytesIO(data), formats=("JPEG", "MPO", "PNG", "TIFF")) as opened:
+        with Image.open(io.BytesIO(data), formats=("JPEG", "PNG", "TIFF")) as opened:
             return tuple(_of_image(opened))
     except (UnidentifiedImageError, Image.DecompressionBombError, OSError, ValueError, SyntaxError) as fault:
         raise ImportError_(f"The picture cannot be opened ({fault}): save or take it again.") from fault
