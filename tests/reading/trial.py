@@ -21,17 +21,20 @@ Count = Counter[tuple[str, str]]
 STAINED: Final = 0.3
 
 
-def trial(seed: int, number: int) -> Count:
-    """All pages of one sheet.
+def trial(seed: int, number: int, pages: int | None = None) -> Count:
+    """The pages of one sheet.
 
     Args:
         seed: of a set of trials.
         number: of the trial in it.
+        pages: so many of them, any; None: all.
     """
     rng = np.random.default_rng([seed, number])
     pen, hand = (str(rng.choice(list(what), p=odds)) for what, odds in _OFTEN)
     count: Count = Counter()
-    for sheet in printed(number % len(LAYOUTS)):
+    sheets = printed(number % len(LAYOUTS))
+    for turn in range(len(sheets)) if pages is None else rng.choice(len(sheets), pages, replace=False):
+        sheet = sheets[turn]
         written = filled(sheet, rng, pen, hand, stained=bool(rng.random() < STAINED))
         damage = any_damage(rng)
         picture = pictures_of(photograph(written.page, damage, rng))[0]

@@ -37,7 +37,10 @@ Mark = Literal["comma", "point"]
 
 def take(
     context: typer.Context,
-    files: Annotated[list[Path], typer.Argument(metavar="FILE...", help="Tables: CSV or a workbook.")],
+    files: Annotated[
+        list[Path] | None,
+        typer.Argument(metavar="[FILE]...", help="Tables: CSV or a workbook. Filled sheets: JPEG, PNG, TIFF or PDF."),
+    ] = None,
     zone: Annotated[
         str | None, typer.Option("--zone", metavar="ZONE", help="The yard's time zone, such as Europe/Madrid.")
     ] = None,
@@ -55,25 +58,45 @@ def take(
         typer.Option("--column", metavar="HEADER=FIELD", help="What a column means, such as 'Day=date'."),
     ] = None,
     dry_run: Annotated[bool, typer.Option("--dry-run", help="Say what would happen; write nothing.")] = False,
+    over: Annotated[
+        bool, typer.Option("--look-over", help="Then look over the marks of sheets that were not sure, one by one.")
+    ] = False,
     as_of: AsOf = None,
     by: By = None,
     as_json: Json = False,
 ) -> None:
-    """Take your own tables in: trucks, hour readings, services, faults. Refused rows are handed back."""
+    """Take your own tables in: trucks, hour readings, services, faults. Refused rows are handed back.
+
+    Filled sheets come back from pictures: what is sure is taken, the rest waits for somebody to look.
+    """
+    from dipmark.faces.cli.sheets import look_over, pictures_among, put_sheets
     from dipmark.office.take import TakeOptions
     from dipmark.office.take import take as take_tables
+    from dipmark.office.take_sheets import SheetsTaken, take_sheets
 
+    if not files and not over:
+        raise typer.BadParameter("name a file, or give --look-over")
+    tables, pictures = pictures_among(files or ())
     columns = dict(_pair(text) for text in words(column))
     ask = None if as_json or not sys.stdin.isatty() else _ask
     options = TakeOptions(dates, decimal, columns, zone, country, dry_run, ask)
     with _office_to_take(context, by, dry_run=dry_run) as office, progress_of("taking") as progress:
-        taken = take_tables(office, files, options, progress)
-    if as_json:
-        put_json(taken)
-    else:
-        _put_taken(taken, dry_run=dry_run)
-    if taken.refused:
+        taken = take_tables(office, tables, options, progress)
+        sheets = take_sheets(office, pictures, dry_run=dry_run) if pictures else SheetsTaken((), ())
+        if as_json:
+            put_json({**_fields(taken), "sheets": sheets} if pictures else taken)
+        else:
+            if tables or zone or country:
+                _put_taken(taken, dry_run=dry_run)
+            put_sheets(sheets, dry_run=dry_run)
+        if over and not dry_run:
+            look_over(office)
+    if taken.refused or sheets.refused:
         raise typer.Exit(1)
+
+
+def _fields(taken: Taken) -> dict[str, object]:
+    return {name: getattr(taken, name) for name in taken.__struct_fields__}
 
 
 def _pair(text: str) -> tuple[str, str]:
