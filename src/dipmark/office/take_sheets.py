@@ -9,12 +9,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Final, Literal
 
-import cv2
 import msgspec
 
 from dipmark.adapters.store import Blob
 from dipmark.adapters.vision.find import Found, sheets_in
-from dipmark.adapters.vision.pictures import Grey, Picture, pictures_of
+from dipmark.adapters.vision.pictures import Picture, as_jpeg, pictures_of
 from dipmark.adapters.vision.read import Digit, Ink, Reading, read
 from dipmark.derive.days import local_day
 from dipmark.derive.truck import TruckNow
@@ -42,7 +41,7 @@ COLUMN_DIFFERS: Final = code("column-differs", "A column was taken before, and r
 MARK_UNSURE: Final = code("mark-unsure", "A mark on a sheet is for a person to look at.")
 
 SIDE: Final = 2400
-"""The longer side of a picture of a sheet as it is kept, in pixels."""
+"""The longer side of a picture of a sheet as it is kept, in pixels; nothing is in it but what is seen."""
 
 QUALITY: Final = 80
 
@@ -127,7 +126,7 @@ def _pages(office: Office, picture: Picture, where: Where, problems: list[Proble
     if not found:
         hint = "The whole page, flat, with light from one side, held still; nothing over the square code."
         problems.append(Problem(SHEET_NOT_FOUND, "no code that can be read", "the code of a sheet", hint, where))
-    kept = _kept(picture.grey) if found else None
+    kept = Blob(as_jpeg(picture.grey, SIDE, QUALITY), "image/jpeg") if found else None
     for one in found:
         page = _page(office, one, where)
         if isinstance(page, Problem):
@@ -161,14 +160,6 @@ def sheet_printed(office: Office, said: SheetCode) -> Printed | None:
         return None if blob is None else printed_of(blob.data)
     except ValueError:
         return None
-
-
-def _kept(grey: Grey) -> Blob:
-    """A picture as it is kept: not larger than it needs to be, with nothing in it but what is seen."""
-    scale = min(SIDE / max(grey.shape), 1.0)
-    small = cv2.resize(grey, None, fx=scale, fy=scale, interpolation=cv2.INTER_AREA)
-    _, data = cv2.imencode(".jpg", small, [cv2.IMWRITE_JPEG_QUALITY, QUALITY])
-    return Blob(data.tobytes(), "image/jpeg")
 
 
 def _merged(found: Sequence[_Page], problems: list[Problem]) -> dict[int, _Page]:

@@ -104,6 +104,14 @@ def shades(array: NDArray[Any]) -> Grey:
     return np.asarray(np.clip(array, 0, 255), np.uint8)
 
 
+def as_jpeg(grey: Grey, side: int, quality: int) -> bytes:
+    """A picture as JPEG, its longer side not longer than so many pixels."""
+    scale = min(side / max(grey.shape), 1.0)
+    small = cv2.resize(grey, None, fx=scale, fy=scale, interpolation=cv2.INTER_AREA)
+    _, data = cv2.imencode(".jpg", small, [cv2.IMWRITE_JPEG_QUALITY, quality])
+    return data.tobytes()
+
+
 def as_png(grey: Grey) -> bytes:
     """A picture as PNG."""
     _, data = cv2.imencode(".png", grey)

@@ -35,12 +35,18 @@ Dates = Literal["dmy", "mdy", "ymd"]
 Mark = Literal["comma", "point"]
 
 
+Files = Annotated[
+    list[Path] | None,
+    typer.Argument(metavar="[FILE]...", help="Tables: CSV or a workbook. Filled sheets: JPEG, PNG, TIFF or PDF."),
+]
+Over = Annotated[
+    bool, typer.Option("--look-over", help="Then look over the marks of sheets that were not sure, one by one.")
+]
+
+
 def take(
     context: typer.Context,
-    files: Annotated[
-        list[Path] | None,
-        typer.Argument(metavar="[FILE]...", help="Tables: CSV or a workbook. Filled sheets: JPEG, PNG, TIFF or PDF."),
-    ] = None,
+    files: Files = None,
     zone: Annotated[
         str | None, typer.Option("--zone", metavar="ZONE", help="The yard's time zone, such as Europe/Madrid.")
     ] = None,
@@ -58,9 +64,7 @@ def take(
         typer.Option("--column", metavar="HEADER=FIELD", help="What a column means, such as 'Day=date'."),
     ] = None,
     dry_run: Annotated[bool, typer.Option("--dry-run", help="Say what would happen; write nothing.")] = False,
-    over: Annotated[
-        bool, typer.Option("--look-over", help="Then look over the marks of sheets that were not sure, one by one.")
-    ] = False,
+    over: Over = False,
     as_of: AsOf = None,
     by: By = None,
     as_json: Json = False,
@@ -86,8 +90,7 @@ def take(
         if as_json:
             put_json({**_fields(taken), "sheets": sheets} if pictures else taken)
         else:
-            if tables or zone or country:
-                _put_taken(taken, dry_run=dry_run)
+            _put_taken(taken, dry_run=dry_run, told=bool(tables or zone or country))
             put_sheets(sheets, dry_run=dry_run)
         if over and not dry_run:
             look_over(office)
@@ -127,7 +130,9 @@ def _ask(question: Question) -> str | None:
     return ask(f"{question.about}: {', '.join(question.choices)}; empty refuses") or None
 
 
-def _put_taken(taken: Taken, *, dry_run: bool) -> None:
+def _put_taken(taken: Taken, *, dry_run: bool, told: bool) -> None:
+    if not told:
+        return
     would = "would be " if dry_run else ""
     rows = counted(taken.accepted, "row")
     say(f"{rows} {would}accepted, {taken.known} known already, {taken.refused_rows} refused.")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import sys
 from collections.abc import Sequence
 from pathlib import Path
@@ -120,16 +121,14 @@ def _symptom(mark: Mark) -> str | None:
 
 
 def blocks(png: bytes) -> str:
-    """A clipping in the characters of a terminal, two rows of it a line; the darker, the fuller."""
-    import cv2
-    import numpy as np
+    """A clipping in the characters of a terminal; the darker, the fuller."""
+    from PIL import Image
 
-    grey = cv2.imdecode(np.frombuffer(png, np.uint8), cv2.IMREAD_GRAYSCALE)
-    assert grey is not None  # noqa: S101  it was made by us
-    high = max(round(grey.shape[0] * WIDE / grey.shape[1] / 2), 1)
-    small = cv2.resize(grey, (WIDE, high), interpolation=cv2.INTER_AREA).astype(int)
+    clipping = Image.open(io.BytesIO(png)).convert("L")
+    high = max(round(clipping.height * WIDE / clipping.width / 2), 1)
+    small = clipping.resize((WIDE, high), Image.Resampling.BOX)
     shades = " ░▒▓█" if sys.stderr.isatty() else " .+*#"
-    spread = max(int(small.max() - small.min()), 1)
-    return "\n".join(
-        "    " + "".join(shades[min((small.max() - one) * 5 // (spread + 1), 4)] for one in row) for row in small
-    )
+    grey = small.tobytes()
+    white, spread = max(grey), max(grey) - min(grey) + 1
+    signs = "".join(shades[(white - one) * 5 // spread] for one in grey)
+    return "\n".join(f"    {signs[first : first + WIDE]}" for first in range(0, len(signs), WIDE))
