@@ -20,7 +20,7 @@ from typing import Final
 import msgspec
 import pytest
 from axe_playwright_python.sync_playwright import Axe  # type: ignore[import-untyped]  # it ships no types
-from playwright.sync_api import Browser, BrowserContext, Page, Playwright, expect
+from playwright.sync_api import Browser, BrowserContext, FilePayload, Page, Playwright, expect
 
 from browser.phones import ARGS, CHROMIUM
 from dipmark.adapters.clock import system_clock
@@ -31,8 +31,11 @@ from dipmark.demo.yard import NAMES
 from dipmark.facts.base import PersonKey, truck_book
 from dipmark.facts.meter import MeterRead
 from dipmark.facts.problems import Problem
+from dipmark.office.look_over import columns_waiting
 from dipmark.office.open import Office
 from dipmark.office.sign_in import begin_session, set_passphrase
+from dipmark.office.take_sheets import take_sheets
+from office.paper_week import column, photos, week_of
 
 PASSPHRASE: Final = "three old wet planks"
 PICTURES: Final = os.environ.get("DIPMARK_PICTURES")
@@ -60,6 +63,7 @@ PATHS: Final = (
     "/rules/own",
     f"/rules/own?value=interval:{LPG}:150h",
     "/set-aside",
+    "/sheets",
     "/find?q=chain",
     "/truck/2",
     "/truck/4",
@@ -103,10 +107,19 @@ def furnish(store: Path) -> tuple[dict[str, str], tuple[str, ...]]:
         body = MeterRead(hours=Decimal(90000))
         fact = office.fact(truck_book("3"), body, datetime.now(UTC), by=keys["dan"])
         aside = office.store.set_aside(fact, [Problem("meter-doubtful", "90,000 h", "about 9,000 h", "Ask him.")])
+        take_sheets(office, filled_sheet(office, "8"))
+        (waits,) = columns_waiting(office)
         for key in keys.values():
             set_passphrase(office, key, PASSPHRASE)
         sessions = {short: begin_session(office, key) for short, key in keys.items()}
-        return sessions, (f"/people/{keys['dan']}", f"/set-aside/{aside.digest}")
+        return sessions, (f"/people/{keys['dan']}", f"/set-aside/{aside.digest}", f"/sheets/{waits.aside.digest}")
+
+
+def filled_sheet(office: Office, truck: str) -> list[tuple[str, bytes]]:
+    """Photos of the week sheet of a truck; on Monday somebody ticked a fault box, and one ring too many."""
+    week, pages = week_of(office, truck, office.clock())
+    at = len(week.printed.faults)
+    return photos(pages, column(week, 0, week.printed.lines[at]), [(0, at)], "0x4711")
 
 
 @pytest.fixture(scope="module")
@@ -240,6 +253,34 @@ def test_what_was_refused_late_waits_in_the_list_and_is_settled(browser: Browser
     page.get_by_role("button", name="Settle it").click()
     expect(page.get_by_text("Settled: his slip, told him")).to_be_visible()
     expect(page.get_by_text("Nothing waits.")).to_be_visible()
+
+
+def test_a_filled_sheet_is_handed_in_and_its_fault_stops_the_truck(browser: Browser, desk: Desk) -> None:
+    with Office(open_store(desk.store, clock=system_clock, create=False), read_rules(), system_clock) as office:
+        shots = filled_sheet(office, "9")
+    context = opened(browser, desk, "ruth")
+    page = context.new_page()
+    page.set_viewport_size({"width": 390, "height": 844})
+    page.goto(f"{desk.address}/sheets")
+    files: list[FilePayload] = [{"name": name, "mimeType": "image/jpeg", "buffer": data} for name, data in shots]
+    page.get_by_label("Photos or scans").set_input_files(files)
+    page.get_by_role("button", name="Read them").click()
+    expect(page.get_by_role("heading", name="What became of the pictures")).to_be_visible()
+    page.get_by_role("link", name="9, Mon").click()
+    page.wait_for_load_state("load")
+    for clipping in page.get_by_role("img", name="The mark as it was photographed").all():
+        assert clipping.evaluate("(one) => one.complete && one.naturalWidth > 30")
+    if PICTURES:
+        page.screenshot(path=Path(PICTURES) / "look-over-390.png", full_page=True)
+    page.get_by_role("button", name="Enter the walk-round").click()
+    expect(page.get_by_role("alert")).to_contain_text("not looked at")
+    page.get_by_label("fault", exact=True).check()
+    page.get_by_label("No hours can be read").check()
+    page.get_by_role("button", name="Enter the walk-round").click()
+    expect(page.get_by_role("link", name="9, Mon")).to_have_count(0)
+    page.goto(desk.address)
+    expect(page.locator("#hook-9")).to_contain_text("Key in the locked box")
+    context.close()
 
 
 def test_the_keyboard_alone_reaches_the_page_and_a_form(browser: Browser, desk: Desk) -> None:

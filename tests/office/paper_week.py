@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection
+from datetime import datetime
 
 import numpy as np
 
@@ -25,9 +26,9 @@ STRAIGHT = Damage(
 """As from a scanner."""
 
 
-def week_of(office: Office, truck: str = "7", **more: object) -> tuple[WeekSheet, tuple[Sheet, ...]]:
-    """The sheet of this week, and its pages."""
-    (week,) = sheets(office, Asked(sheet="week", as_of=NOW, trucks=(truck,), **more))  # type: ignore[arg-type]
+def week_of(office: Office, truck: str = "7", as_of: datetime = NOW) -> tuple[WeekSheet, tuple[Sheet, ...]]:
+    """The sheet of a week, and its pages."""
+    (week,) = sheets(office, Asked(sheet="week", as_of=as_of, trucks=(truck,)))
     assert isinstance(week, WeekSheet)
     return week, pictured(week, office.rules, "a4")
 

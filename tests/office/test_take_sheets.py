@@ -20,10 +20,10 @@ from dipmark.office.look import yard_board
 from dipmark.office.look_over import NOT_DECIDED, Decision, clip_of, column_waiting, columns_waiting, decide, discard
 from dipmark.office.open import Office
 from dipmark.office.print_sheets import Asked, sheets
+from dipmark.office.set_aside import MARK_UNSURE, waiting
 from dipmark.office.sheet_columns import HOURS
 from dipmark.office.take_sheets import (
     COLUMN_DIFFERS,
-    MARK_UNSURE,
     PAGE_MISSING,
     PAGE_TWICE,
     PICTURE_UNREADABLE,
@@ -91,6 +91,7 @@ def test_a_tick_in_a_fault_box_waits_for_a_person_and_then_stops_the_truck(offic
     assert not walks(office)
     (waits,) = columns_waiting(office)
     (mark,) = waits.marks
+    assert waiting(office) == ()
     assert (waits.truck, mark.line, mark.check is not None) == ("7", "horn.heard", True)
     clip = np.asarray(Image.open(io.BytesIO(clip_of(office, waits.aside.digest, "horn.heard"))))
     assert clip.min() < 90 < clip.max()

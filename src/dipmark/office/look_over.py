@@ -21,10 +21,10 @@ from dipmark.facts.walk_round import Answer, OpenFault, WalkRound
 from dipmark.office.enter import Entered, enter, hours_from
 from dipmark.office.look import truck
 from dipmark.office.open import Office, told
-from dipmark.office.set_aside import one_of, settle
+from dipmark.office.set_aside import MARK_UNSURE, one_of, settle, unsure
 from dipmark.office.sheet_columns import HOURS, area_of, column_id
 from dipmark.office.sheet_form import form_of
-from dipmark.office.take_sheets import MARK_UNSURE, sheet_printed
+from dipmark.office.take_sheets import sheet_printed
 from dipmark.office.walk import answer
 from dipmark.rules.model import Check
 from dipmark.views.sheet_code import read_sheet_code
@@ -88,7 +88,7 @@ class Waiting(msgspec.Struct, frozen=True):
 
 def is_column(one: SetAside) -> bool:
     """True for a column of a sheet that waits for a person."""
-    return one.settled is None and isinstance(one.fact.body, WalkRound) and one.fact.body.paper and bool(_asked(one))
+    return one.settled is None and unsure(one)
 
 
 def columns_waiting(office: Office) -> tuple[Waiting, ...]:

@@ -23,14 +23,22 @@ from dipmark.office.receive import NOT_HIS, PROOF_WRONG, pictures_of
 
 NOTE_MISSING: Final = code("note-missing", "Something set aside is to be settled without a word on how.")
 
+MARK_UNSURE: Final = code("mark-unsure", "A mark on a sheet is for a person to look at.")
+
 NOT_SIGNED: Final = frozenset({PROOF_WRONG, NOT_HIS})
 """What was not signed by the one it names, or by one who may not, is entered by whoever looks into it."""
 
 
 def waiting(office: Office) -> tuple[SetAside, ...]:
-    """All that was set aside: what nobody has settled first, the latest before the earlier."""
-    found = sorted(office.store.set_aside_list(), key=lambda one: one.received, reverse=True)
+    """All that was set aside, unless it is looked over on its sheet: what nobody has settled first, then the latest."""
+    aside = [one for one in office.store.set_aside_list() if not unsure(one)]
+    found = sorted(aside, key=lambda one: one.received, reverse=True)
     return tuple(sorted(found, key=lambda one: one.settled is not None))
+
+
+def unsure(one: SetAside) -> bool:
+    """True for a column of a sheet that waits for a person to look at its marks."""
+    return any(problem.code == MARK_UNSURE for problem in one.problems)
 
 
 def one_of(office: Office, digest: str) -> SetAside:

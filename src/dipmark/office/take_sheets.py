@@ -24,6 +24,7 @@ from dipmark.facts.walk_round import Answer, WalkRound
 from dipmark.office.enter import enter
 from dipmark.office.look import truck
 from dipmark.office.open import Office
+from dipmark.office.set_aside import MARK_UNSURE
 from dipmark.office.sheet_columns import HOURS, Column, column_id, column_of, moment_of, pages_of, walk_of
 from dipmark.office.sheet_form import form_of
 from dipmark.views.sheet_code import SheetCode, read_sheet_code
@@ -38,7 +39,6 @@ PAGE_TWICE: Final = code("page-twice", "A page of a sheet came twice.")
 PAGE_MISSING: Final = code("page-missing", "A page of a sheet did not come with the others.")
 SHIFT_AHEAD: Final = code("shift-ahead", "A column is filled in whose shift has not begun.")
 COLUMN_DIFFERS: Final = code("column-differs", "A column was taken before, and reads otherwise now.")
-MARK_UNSURE: Final = code("mark-unsure", "A mark on a sheet is for a person to look at.")
 
 SIDE: Final = 2400
 """The longer side of a picture of a sheet as it is kept, in pixels; nothing is in it but what is seen."""

@@ -69,10 +69,7 @@ def take(
     by: By = None,
     as_json: Json = False,
 ) -> None:
-    """Take your own tables in: trucks, hour readings, services, faults. Refused rows are handed back.
-
-    Filled sheets come back from pictures: what is sure is taken, the rest waits for somebody to look.
-    """
+    """Take your own tables in, and filled sheets from pictures; what is refused or not sure is handed back."""
     from dipmark.faces.cli.sheets import look_over, pictures_among, put_sheets
     from dipmark.office.take import TakeOptions
     from dipmark.office.take import take as take_tables
