@@ -15,8 +15,8 @@ from dipmark.adapters.vision.find import Found, Points
 from dipmark.adapters.vision.form import Area, Form
 from dipmark.adapters.vision.pictures import Grey, shades
 
-Darkness = NDArray[np.float32]
-"""0 where the paper is white, 1 where nothing comes back."""
+Darkness = NDArray[np.uint8]
+"""0 where the paper is white, 255 where nothing comes back."""
 
 SCALE: Final = 0.8
 """Pixels to a tenth of a millimetre of the sheet laid flat: 203 to the inch."""
@@ -31,10 +31,13 @@ CLOSE: Final = 18.0
 CONTRASTS: Final = (20, 40, 10)
 """A mark is so many grey levels darker than what is around; the first at which all four are found will do."""
 
+MARK: Final = 11.0
+"""A corner mark is looked for in the picture made smaller by a whole number, at least so many pixels across."""
+
 LEAST: Final = 3.4
 """Fewer pixels to a millimetre than this tell no tick from dirt: 86 dots to the inch."""
 
-PRINT: Final = 45
+PRINT: Final = 65
 """What is dark over fewer tenths of a millimetre is print or ink; what is wider is the paper, in light or in shade."""
 
 CUT_OFF: Final = "a black corner mark is cut off or covered: all four must be in the picture"
@@ -69,11 +72,9 @@ def flat(found: Found, form: Form) -> Flat | str:
         form: the page that its code names.
     """
     grey = found.picture.grey
-    across = float(np.linalg.norm(found.corners - np.roll(found.corners, 1, axis=0), axis=1).mean())
-    dots = across / form.code.w
-    if dots * 10 < LEAST:
+    if _dots(found, form) * 10 < LEAST:
         return TOO_SMALL
-    marks = _marks(found, form, dots)
+    marks = marks_of(found, form)
     if marks is None:
         return CUT_OFF
     size = round(form.width * SCALE), round(form.height * SCALE)
@@ -92,8 +93,20 @@ def _of(area: Area) -> Points:
     return np.array([(area.x, area.y), (right, area.y), (right, low), (area.x, low)], np.float32)
 
 
-def _marks(found: Found, form: Form, dots: float) -> Points | None:
-    """The centres of the four corner marks, in the order of the form: those that place the code best."""
+def _dots(found: Found, form: Form) -> float:
+    """Pixels of the picture to a tenth of a millimetre, at the code."""
+    sides = np.linalg.norm(found.corners - np.roll(found.corners, 1, axis=0), axis=1)
+    return float(sides.mean()) / form.code.w
+
+
+def marks_of(found: Found, form: Form) -> Points | None:
+    """The centres of the four corner marks, in the order of the form: those that place the code best; None without.
+
+    Args:
+        found: in a picture.
+        form: the page that its code names.
+    """
+    dots = _dots(found, form)
     code = _of(form.code)
     rough = cv2.getPerspectiveTransform(code, found.corners)
     expected = cv2.perspectiveTransform(np.array([_centres(form)], np.float32), rough)[0]
@@ -137,15 +150,17 @@ def _round_trip(marks: Points) -> bool:
 
 def _squares(grey: Grey, side: float, contrast: int) -> Points:
     """The centres of dark squares of about that side, in pixels."""
-    shrink = min(1.0, 14.0 / side)
-    small = cv2.resize(grey, None, fx=shrink, fy=shrink, interpolation=cv2.INTER_AREA) if shrink < 1 else grey
-    side *= shrink
+    every = max(int(side / MARK), 1)
+    high, wide = grey.shape[0] // every, grey.shape[1] // every
+    small = cv2.resize(grey[: high * every, : wide * every], (wide, high), interpolation=cv2.INTER_AREA)
+    side /= every
     window = int(side * 3) | 1
     inked = cv2.adaptiveThreshold(
         cv2.GaussianBlur(small, (0, 0), 0.8), 255, cv2.ADAPTIVE_THRESH_MEAN_C, cv2.THRESH_BINARY_INV, window, contrast
     )
     outlines, _ = cv2.findContours(inked, cv2.RETR_LIST, cv2.CHAIN_APPROX_NONE)
-    centres = [centre / shrink for outline in outlines for centre in _square(shades(inked), outline, side)]
+    inked = shades(inked)
+    centres = [centre * every + (every - 1) / 2 for outline in outlines for centre in _square(inked, outline, side)]
     return np.array(centres, np.float32)
 
 
@@ -172,4 +187,4 @@ def _darkness(laid: Grey) -> Darkness:
     side = round(PRINT * SCALE / 4)
     paper = cv2.medianBlur(cv2.morphologyEx(quarter, cv2.MORPH_CLOSE, np.ones((side, side), np.uint8)), 5)
     white = cv2.resize(paper, laid.shape[::-1], interpolation=cv2.INTER_LINEAR)
-    return np.asarray(1.0 - laid / np.maximum(white, 12), np.float32)
+    return shades(255 - cv2.divide(laid, np.maximum(white, 12), scale=255))

@@ -62,6 +62,7 @@ def pictures_of(data: bytes) -> tuple[Picture, ...]:
         return tuple(_of_document(data))
     try:
         with Image.open(io.BytesIO(data), formats=("JPEG", "PNG", "TIFF")) as opened:
+            opened.draft("L", None)
             return tuple(_of_image(opened))
     except (UnidentifiedImageError, Image.DecompressionBombError, OSError, ValueError, SyntaxError) as fault:
         raise ImportError_(f"The picture cannot be opened ({fault}): save or take it again.") from fault
@@ -101,7 +102,7 @@ def _not_too_large(width: int, height: int, page: int) -> None:
 
 def shades(array: NDArray[Any]) -> Grey:
     """Pixels as whole grey levels, cut off at black and white."""
-    return np.asarray(np.clip(array, 0, 255), np.uint8)
+    return np.asarray(array if array.dtype == np.uint8 else np.clip(array, 0, 255), np.uint8)
 
 
 def as_jpeg(grey: Grey, side: int, quality: int) -> bytes:

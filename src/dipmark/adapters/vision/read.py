@@ -28,7 +28,7 @@ EMPTY: Final = 0.10
 INKED: Final = 0.20
 """That of a marked box at least so dark."""
 
-LIKE: Final = 0.5
+LIKE: Final = 0.6
 """And at least so much of what is usual on the page, rings too: a crease beside strong ink is no pale mark."""
 
 RIM: Final = 10
@@ -51,6 +51,9 @@ RING_EMPTY: Final = 0.05
 
 RING_FULL: Final = 0.12
 """A filled ring is at least so much darker than its printed number."""
+
+RING: Final = 0.62
+"""So much of a ring, across and down, lies well inside it."""
 
 SECOND: Final = 0.35
 """Any other ring of the digit is at most so much of it as dark."""
@@ -120,19 +123,13 @@ def _boxes(laid: Flat, areas: Sequence[Area]) -> tuple[Ink, ...] | None:
     middles, likeness = places(laid, areas)
     if np.mean(likeness >= SURE) < SEEN:
         return None
-    looks = [_look(laid.dark, middle, area) for middle, area in zip(middles, areas, strict=True)]
-    inked = [top for top, *_ in looks if top >= INKED]
-    least = max(INKED, LIKE * float(np.median(inked))) if inked else INKED
-    return tuple(_ink(*look, least) for look in looks)
-
-
-def _look(dark: Darkness, middle: Floats, area: Area) -> tuple[float, float, float]:
-    """How dark a box is, how dark in its middle, and how much of it is inked."""
-    inside = _around(dark, middle, area.w - RIM, area.h - RIM)
-    if not inside.size:
-        return EMPTY, 0.0, 0.0
-    top = _top(inside)
-    return top, _top(_around(dark, middle, area.w - CORE, area.h - CORE)), float(np.mean(inside > top / 2))
+    inside, inmost = (_parts(laid.dark, middles, areas[0].w - less, areas[0].h - less) for less in (RIM, CORE))
+    top, middle = _top(inside), _top(inmost)
+    share = (inside > top[:, None] / 2).mean(axis=1)
+    usual = top[top >= INKED]
+    least = max(INKED, LIKE * float(np.median(usual))) if usual.size else INKED
+    looks = zip(top.tolist(), middle.tolist(), share.tolist(), strict=True)
+    return tuple(_ink(dark, core, inked, least) for dark, core, inked in looks)
 
 
 def _ink(top: float, core: float, share: float, least: float) -> Ink:
@@ -147,18 +144,13 @@ def _digits(laid: Flat, rings: Sequence[Sequence[Area]]) -> tuple[Digit, ...] | 
     middles, likeness = places(laid, areas, ring=True)
     if np.mean(likeness >= SURE) < SEEN:
         return None
-    dark = np.array([_ring(laid.dark, middle, area) for middle, area in zip(middles, areas, strict=True)])
+    dark = _parts(laid.dark, middles, areas[0].w * RING, areas[0].h * RING).mean(axis=1)
     beyond = dark.reshape(len(rings), -1)
     beyond = beyond - np.median(beyond, axis=0)
     filled = beyond.max(axis=1)
     clear = filled[filled >= RING_FULL]
     least = max(RING_FULL, LIKE * float(np.median(clear))) if clear.size else RING_FULL
     return tuple(_digit(digit, least) for digit in beyond)
-
-
-def _ring(dark: Darkness, middle: Floats, area: Area) -> float:
-    inside = _around(dark, middle, area.w * 0.62, area.h * 0.62)
-    return float(inside.mean()) if inside.size else 1.0
 
 
 def _digit(dark: Floats, least: float) -> Digit:
@@ -170,16 +162,19 @@ def _digit(dark: Floats, least: float) -> Digit:
     return Digit("unsure", None, float(best))
 
 
-def _around(dark: Darkness, middle: Floats, width: float, height: float) -> Darkness:
-    """A part of the sheet around a point; empty where it does not lie on it."""
-    half_w, half_h = width * SCALE / 2, height * SCALE / 2
-    left, top = round(middle[0] - half_w), round(middle[1] - half_h)
-    if left < 0 or top < 0:
-        return dark[:0]
-    return dark[top : round(middle[1] + half_h), left : round(middle[0] + half_w)]
+def _parts(dark: Darkness, middles: Floats, width: float, height: float) -> Floats:
+    """Of each place the pixels around its middle, 0 to 1; what lies off the sheet is half dark, and so unsure."""
+    w, h = round(width * SCALE), round(height * SCALE)
+    left = np.rint(middles[:, 0] - w / 2).astype(int)
+    top = np.rint(middles[:, 1] - h / 2).astype(int)
+    rows = top[:, None, None] + np.arange(h)[:, None]
+    columns = left[:, None, None] + np.arange(w)
+    off = (rows < 0) | (rows >= dark.shape[0]) | (columns < 0) | (columns >= dark.shape[1])
+    pixels = dark[rows.clip(0, dark.shape[0] - 1), columns.clip(0, dark.shape[1] - 1)] / 255
+    return np.where(off, 0.5, pixels).reshape(len(middles), -1)
 
 
-def _top(part: Darkness) -> float:
-    """The mean of the darkest tenth."""
-    flat_part = np.sort(part, axis=None)
-    return float(flat_part[-max(flat_part.size // 10, 1) :].mean())
+def _top(parts: Floats) -> Floats:
+    """The mean of the darkest tenth of each."""
+    count = max(parts.shape[1] // 10, 1)
+    return np.asarray(np.partition(parts, -count, axis=1)[:, -count:].mean(axis=1))

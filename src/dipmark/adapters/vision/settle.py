@@ -22,8 +22,8 @@ FINE: Final = 0.5
 AWAY: Final = 16
 """So far from its place a box is looked for, in tenths of a millimetre."""
 
-AROUND: Final = 160.0
-"""The boxes within so many tenths of a millimetre tell where one lies whose own outline cannot be made out."""
+AROUND: Final = 110.0
+"""Boxes in a square of so many tenths of a millimetre, and in those beside it, tell where one lies that is covered."""
 
 SURE: Final = 0.55
 """From this likeness on, of 1, an outline has been made out."""
@@ -44,18 +44,25 @@ def places(flat: Flat, areas: Sequence[Area], *, ring: bool = False) -> tuple[Fl
         The middles in pixels, shape (n, 2), and how well each outline was made out, up to 1, shape (n,).
     """
     scale = SCALE * FINE
-    small = cv2.resize(flat.dark, None, fx=FINE, fy=FINE, interpolation=cv2.INTER_AREA)
-    dark = shades(small * 255)
+    dark = shades(cv2.resize(flat.dark, None, fx=FINE, fy=FINE, interpolation=cv2.INTER_AREA))
     middles = np.array([(area.x + area.w / 2, area.y + area.h / 2) for area in areas])
     found = np.array([_look(dark, area, scale, ring=ring) for area in areas])
     off, likeness = found[:, :2] / scale, found[:, 2]
-    told = np.empty_like(off)
-    for one, middle in enumerate(middles):
-        near = (np.abs(middles - middle).max(1) < AROUND) & (likeness >= SURE)
-        told[one] = np.median(off[near], axis=0) if near.any() else 0.0
+    told = _told(middles, off, likeness >= SURE)
     strays = (likeness < SURE) | (np.abs(off - told).max(1) > APART)
     off[strays] = told[strays]
-    return (middles + off) * SCALE, np.where(strays, np.minimum(likeness, 0.0), likeness)
+    return (middles + off) * SCALE, np.where(strays, 0.0, likeness)
+
+
+def _told(middles: Floats, off: Floats, sure: NDArray[np.bool_]) -> Floats:
+    """How far off its place each box lies by what its neighbours tell: the middle of theirs."""
+    told = np.zeros_like(off)
+    cells = np.floor(middles / AROUND).astype(int)
+    for cell in np.unique(cells, axis=0):
+        near = (np.abs(cells - cell).max(1) <= 1) & sure
+        if near.any():
+            told[(cells == cell).all(1)] = np.median(off[near], axis=0)
+    return told
 
 
 def _look(dark: Grey, area: Area, scale: float, *, ring: bool) -> tuple[float, float, float]:
