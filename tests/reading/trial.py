@@ -33,7 +33,8 @@ def trial(seed: int, number: int, pages: int | None = None) -> Count:
     pen, hand = (str(rng.choice(list(what), p=odds)) for what, odds in _OFTEN)
     count: Count = Counter()
     sheets = printed(number % len(LAYOUTS))
-    for turn in range(len(sheets)) if pages is None else rng.choice(len(sheets), pages, replace=False):
+    count_of = min(pages or len(sheets), len(sheets))
+    for turn in rng.choice(len(sheets), count_of, replace=False):
         sheet = sheets[turn]
         written = filled(sheet, rng, pen, hand, stained=bool(rng.random() < STAINED))
         damage = any_damage(rng)

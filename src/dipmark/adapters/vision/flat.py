@@ -21,6 +21,9 @@ Darkness = NDArray[np.uint8]
 SCALE: Final = 0.8
 """Pixels to a tenth of a millimetre of the sheet laid flat: 203 to the inch."""
 
+Squares = NDArray[np.float32]
+"""Dark squares of a picture: x and y of their middles, and their areas, in pixels; shape (n, 3)."""
+
 NEAR: Final = 250
 """So far from where the code lets it be expected a mark is looked for, in tenths of a millimetre; four times as far
 where it is far from the code."""
@@ -33,6 +36,9 @@ CONTRASTS: Final = (20, 40, 10)
 
 MARK: Final = 11.0
 """A corner mark is looked for in the picture made smaller by a whole number, at least so many pixels across."""
+
+ALIKE: Final = 1.0
+"""A mark is at most so much larger or smaller than the others say, as a natural logarithm."""
 
 LEAST: Final = 3.4
 """Fewer pixels to a millimetre than this tell no tick from dirt: 86 dots to the inch."""
@@ -117,27 +123,35 @@ def marks_of(found: Found, form: Form) -> Points | None:
     return None
 
 
-def _best(found: Found, form: Form, squares: Points, expected: Points, dots: float) -> Points | None:
-    """Of all squares the four that place the code best."""
-    code = _of(form.code)
+def _best(found: Found, form: Form, squares: Squares, expected: Points, dots: float) -> Points | None:
+    """Of all squares the four that place the code best and are as large as marks are where they lie."""
     if len(squares) < len(form.corners):
         return None
+    code, centres = _of(form.code), np.array(_centres(form), np.float32)
+    marks = np.concatenate([_of(area) for area in form.corners])
     choices = []
-    for centre, place in zip(_centres(form), expected, strict=True):
-        far = max(NEAR, float(np.linalg.norm(np.array(centre) - code.mean(0))) * 0.45) * dots
-        away = np.linalg.norm(squares - place, axis=1)
+    for centre, place in zip(centres, expected, strict=True):
+        far = max(NEAR, float(np.linalg.norm(centre - code.mean(0))) * 0.45) * dots
+        away = np.linalg.norm(squares[:, :2] - place, axis=1)
         near = np.argsort(away)[:8]
         choices.append([squares[one] for one in near if away[one] < far])
-    best, worst = None, CLOSE * dots
-    flat_centres = np.array(_centres(form), np.float32)
+    best, worst = None, 1.0
     for chosen in product(*choices):
-        marks = np.array(chosen, np.float32)
-        if not _round_trip(marks):
+        four = np.array(chosen, np.float32)
+        if not _round_trip(four[:, :2]):
             continue
-        shape = cv2.getPerspectiveTransform(flat_centres, marks)
-        off = float(np.abs(cv2.perspectiveTransform(code[None], shape)[0] - found.corners).max())
+        shape = cv2.getPerspectiveTransform(centres, np.ascontiguousarray(four[:, :2]))
+        placed = cv2.perspectiveTransform(np.concatenate([code, marks])[None], shape)[0]
+        off = float(np.abs(placed[:4] - found.corners).max()) / (CLOSE * dots)
+        if off >= worst:
+            continue
+        larger = [
+            float(two) / max(cv2.contourArea(placed[4 + 4 * turn : 8 + 4 * turn]), 1.0)
+            for turn, two in enumerate(four[:, 2])
+        ]
+        off += float(np.abs(np.log(larger)).max()) / ALIKE
         if off < worst:
-            best, worst = marks, off
+            best, worst = np.ascontiguousarray(four[:, :2]), off
     return best
 
 
@@ -148,8 +162,8 @@ def _round_trip(marks: Points) -> bool:
     return bool((sides[:, 0] * after[:, 1] - sides[:, 1] * after[:, 0] > 1).all())
 
 
-def _squares(grey: Grey, side: float, contrast: int) -> Points:
-    """The centres of dark squares of about that side, in pixels."""
+def _squares(grey: Grey, side: float, contrast: int) -> Squares:
+    """The centres of dark squares of about that side, in pixels, and how large each is."""
     every = max(int(side / MARK), 1)
     high, wide = grey.shape[0] // every, grey.shape[1] // every
     small = cv2.resize(grey[: high * every, : wide * every], (wide, high), interpolation=cv2.INTER_AREA)
@@ -160,14 +174,14 @@ def _squares(grey: Grey, side: float, contrast: int) -> Points:
     )
     outlines, _ = cv2.findContours(inked, cv2.RETR_LIST, cv2.CHAIN_APPROX_NONE)
     inked = shades(inked)
-    centres = [centre * every + (every - 1) / 2 for outline in outlines for centre in _square(inked, outline, side)]
-    return np.array(centres, np.float32)
+    found = np.array([one for outline in outlines for one in _square(inked, outline, side)], np.float32).reshape(-1, 3)
+    return found * (every, every, every**2) + ((every - 1) / 2, (every - 1) / 2, 0)
 
 
 def _square(
     inked: Grey, outline: NDArray[np.integer[Any] | np.floating[Any]], side: float
 ) -> Iterator[NDArray[np.float64]]:
-    """The centre of an outline where it is that of a square."""
+    """The centre and the area of an outline where it is that of a square."""
     area = cv2.contourArea(outline)
     if not 0.2 * side**2 < area < 2.4 * side**2:
         return
@@ -178,7 +192,7 @@ def _square(
     x, y = moments["m10"] / moments["m00"], moments["m01"] / moments["m00"]
     reach = max(int(side / 4), 1)
     if inked[int(y) - reach : int(y) + reach + 1, int(x) - reach : int(x) + reach + 1].all():
-        yield np.array([x, y])
+        yield np.array([x, y, area + cv2.arcLength(outline, closed=True) / 2])
 
 
 def _darkness(laid: Grey) -> Darkness:

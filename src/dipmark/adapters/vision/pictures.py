@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import warnings
 from collections.abc import Iterator
 from typing import Any, Final
 
@@ -61,9 +62,11 @@ def pictures_of(data: bytes) -> tuple[Picture, ...]:
     if data.startswith(b"%PDF-"):
         return tuple(_of_document(data))
     try:
-        with Image.open(io.BytesIO(data), formats=("JPEG", "PNG", "TIFF")) as opened:
-            opened.draft("L", None)
-            return tuple(_of_image(opened))
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")  # what is odd about a file is of no matter where it can be opened
+            with Image.open(io.BytesIO(data), formats=("JPEG", "PNG", "TIFF")) as opened:
+                opened.draft("L", None)
+                return tuple(_of_image(opened))
     except (UnidentifiedImageError, Image.DecompressionBombError, OSError, ValueError, SyntaxError) as fault:
         raise ImportError_(f"The picture cannot be opened ({fault}): save or take it again.") from fault
 
