@@ -136,4 +136,5 @@ def test_what_holds_is_named_alone_and_what_does_not_with_a_no() -> None:
 
 def test_a_verdict_is_said_as_on_the_key_board() -> None:
     assert body_words(WalkRound(verdict=Key("out-of-service")), {}) == "verdict Out of service"
+    assert body_words(WalkRound(verdict=Key("checked")), {}) == "verdict Checked"
     assert body_words(WalkRound(verdict=Key("odd")), {}) == "verdict odd"

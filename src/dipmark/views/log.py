@@ -201,7 +201,7 @@ CODES: Final = frozenset(
 
 
 _VERDICTS: Final = ("verdict", "yard_verdict")
-_STATES: Final = {str(code): text for code, text in STATE.items()}
+_STATES: Final = {str(code): text for code, text in STATE.items()} | {"checked": says("Checked")}
 
 _REFERENCE: Final = re.compile(r"[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}#.")
 """A fault of a walk-round: a reader knows it by its check."""
