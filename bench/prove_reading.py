@@ -10,17 +10,21 @@ from __future__ import annotations
 
 import sys
 from collections import Counter
+from collections.abc import Iterator
 from concurrent.futures import ProcessPoolExecutor
 from functools import partial
 from pathlib import Path
 from typing import Final
 
-sys.path.insert(0, str(Path(__file__).parent.parent / "tests"))
+sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "tests"))
+sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "scripts"))
 
+from evidence import write
 from reading.trial import Count, bounds, table, trial
 
 SEED: Final = 20261126
 SHEETS: Final = 2000
+TITLE: Final = "## Filled sheets, read from pictures"
 
 
 def one(number: int, pages: int) -> Count:
@@ -39,11 +43,20 @@ def main() -> None:
             total.update(count)
             if done % 100 == 0:
                 print(f"{done} of {sheets} sheets", file=sys.stderr, flush=True)
-    print(f"{sheets:,} sheets, {pages} page of each, seed {SEED}.\n")
-    print("\n".join(table(total)))
     missed = list(bounds(total))
-    print("\n".join(missed) or "\nEvery bound is kept.")
+    lines = [*told(sheets, pages), *table(total), "", *(missed or ["Every bound is kept."])]
+    print("\n".join(lines))
+    write(TITLE, lines)
     sys.exit(bool(missed))
+
+
+def told(sheets: int, pages: int) -> Iterator[str]:
+    """What was done."""
+    yield f"{sheets:,} week sheets of five layouts were printed; of each {pages} page, drawn by lot, was filled in,"
+    yield f"spoilt and photographed by the generator of the tests (seed {SEED}), and read. *Asked* means put to a person;"
+    yield "any ink in a fault column always is. A page is counted in every row that describes its picture; *fair* is a"
+    yield "slant below 20°, sharp, held still, in even light. The bounds stand in `tests/reading/trial.py`."
+    yield ""
 
 
 if __name__ == "__main__":

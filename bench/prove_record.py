@@ -19,7 +19,10 @@ from typing import Final
 import msgspec
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "tests"))
+sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "scripts"))
 
+
+from evidence import PAGE, write
 from faults.flips import column_flips, cut_tails, file_flips
 from faults.killing import SEED
 from faults.places import FilePlace, ServerPlace
@@ -34,7 +37,6 @@ EVERY: Final = int(os.environ.get("DIPMARK_PROVE_EVERY", "1"))
 
 MASKS: Final = (0x01, 0x80)
 TITLE: Final = "## The record under faults"
-PAGE: Final = ROOT / "docs" / "evidence.md"
 
 
 def main() -> int:
@@ -51,8 +53,8 @@ def main() -> int:
                 campaign.wait()
     if any(campaign.returncode for campaign in campaigns):
         return 1
-    _write([*_kills(outcomes), *parts])
-    print(f"{sum(outcome.kills for outcome in outcomes):,} kills; written to {PAGE.relative_to(ROOT)}")
+    write(TITLE, [*_kills(outcomes), *parts])
+    print(f"{sum(outcome.kills for outcome in outcomes):,} kills; written to {PAGE.name}")
     return 0
 
 
@@ -168,17 +170,6 @@ truth, `verify` found nothing.
     yield """
 A full disk, a disk that may only be read, and clocks that jump a day back, a year ahead or through the change of summer
 time are in the short tests (`tests/faults/`): a clear word or a wait, and nothing lost."""
-
-
-def _write(lines: list[str]) -> None:
-    """Put the section in the place of the one that is there; other sections stay."""
-    head = "# Evidence\n\nWhat `make prove` did and found, written by it.\n"
-    before = PAGE.read_text("utf-8") if PAGE.exists() else head
-    start = before.find(TITLE)
-    end = before.find("\n## ", start + 1) + 1
-    kept, after = (before, "") if start < 0 else (before[:start], before[end:] if end else "")
-    section = f"{TITLE}\n\n" + "\n".join(lines).strip() + "\n"
-    PAGE.write_text(f"{kept.rstrip()}\n\n{section}" + (f"\n{after}" if after else ""), "utf-8")
 
 
 if __name__ == "__main__":
