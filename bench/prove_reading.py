@@ -53,7 +53,7 @@ def main() -> None:
 def told(sheets: int, pages: int) -> Iterator[str]:
     """What was done."""
     yield f"{sheets:,} week sheets of five layouts were printed; of each {pages} page, drawn by lot, was filled in,"
-    yield f"spoilt and photographed by the generator of the tests (seed {SEED}), and read. *Asked* means put to a person;"
+    yield f"spoilt and photographed by the generator of the tests (seed {SEED}), and read. *Asked* is put to a person;"
     yield "any ink in a fault column always is. A page is counted in every row that describes its picture; *fair* is a"
     yield "slant below 20°, sharp, held still, in even light. The bounds stand in `tests/reading/trial.py`."
     yield ""
