@@ -1,6 +1,6 @@
 """Reads two thousand filled sheets back from damaged photographs and prints what was read right, by damage.
 
-Seeds differ from those used while the bounds were set (1 to 9). Of each sheet one page, drawn by lot, is filled in and
+Seeds differ from those used while the bounds were set (1 to 9, 20261126). Of each sheet one page, drawn by lot, is filled in and
 photographed; with a second number so many of its pages.
 
     python bench/prove_reading.py [SHEETS [PAGES]]
@@ -22,7 +22,7 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "scripts"))
 from evidence import write
 from reading.trial import Count, bounds, table, trial
 
-SEED: Final = 20261126
+SEED: Final = 20261127
 SHEETS: Final = 2000
 TITLE: Final = "## Filled sheets, read from pictures"
 

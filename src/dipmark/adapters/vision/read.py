@@ -43,7 +43,7 @@ THROUGH: Final = 0.6
 THIN: Final = 0.10
 """A mark covers at least so much of its box."""
 
-FULL: Final = 0.78
+FULL: Final = 0.85
 """And at most so much: more is a box blackened to take a mark back."""
 
 RING_EMPTY: Final = 0.05
