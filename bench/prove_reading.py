@@ -1,7 +1,7 @@
 """Reads two thousand filled sheets back from damaged photographs and prints what was read right, by damage.
 
-Seeds differ from those used while the bounds were set (1 to 9, 20261126). Of each sheet one page, drawn by lot, is filled in and
-photographed; with a second number so many of its pages.
+The seed is none of those used while the bounds were set (1 to 9, 20261126). Of each sheet one page, drawn by lot, is
+filled in and photographed; with a second number so many of its pages.
 
     python bench/prove_reading.py [SHEETS [PAGES]]
 """
