@@ -16,7 +16,7 @@ from dipmark.adapters.vision.pictures import Grey, Picture, shades
 Points = NDArray[np.float32]
 """Points of a picture, x and y in pixels; shape (n, 2)."""
 
-CODES: Final = zxingcpp.barcode_formats_from_str("QRCode")
+CODES: Final = zxingcpp.barcode_formats_from_str("QRCodeModel2")
 
 SIDES: Final = (1400, 2400)
 """Where the whole picture shows no code it is made so large: noise goes, and blur with it."""
