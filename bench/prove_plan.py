@@ -150,7 +150,7 @@ def main() -> None:
     lines = [
         f"{cases} fortnights of the tests' generator (seeds from {SEED}): {found[0].jobs} services, 14 days, three",
         f"mechanics, two bays, 80 % load, {seconds} s each on one core. *List* is earliest due first, *in turn*",
-        "the cheapest place for each in turn; both on the same visits and costs. *Ill*: the same plan with the mechanic of",
+        "the cheapest place for each in turn; both on the same visits and costs. *Ill*: the same with the mechanic of",
         "the first visit away that day: seconds, and jobs moved beyond his own of that day.",
         "",
         "| case | stops | seconds | above the bound by | list | in turn | ill | moved besides |",

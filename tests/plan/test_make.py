@@ -31,8 +31,8 @@ def test_no_plan_of_a_small_workshop_costs_less(seed: int) -> None:
 @pytest.mark.parametrize("seed", [101, 102])
 def test_a_fortnight_is_near_the_best_and_cheaper_than_by_list(seed: int) -> None:
     """All cases, and what they reach: `bench/prove_plan.py`."""
-    jobs, its = fortnight(seed)
-    plan = make(jobs, its, solver(30, gap=0.01))
+    jobs, its = fortnight(seed, services=100, trucks=100)
+    plan = make(jobs, its, solver(30, gap=0.003))
     told = check(plan, jobs, its)
     assert told.complaints == ()
     assert plan.gap is not None

@@ -147,7 +147,7 @@ def small(seed: int) -> tuple[list[Job], Room, list[Placed]]:
 
 
 def fortnight(seed: int, services: int = 200, trucks: int = 200, load: float = 0.8) -> tuple[list[Job], Room]:
-    """Two weeks of a yard: three mechanics in two shifts, two pits, services that take a share of their time.
+    """Two weeks of a yard: three mechanics, two pits, services that take a share of their time.
 
     Invented, but for its size.
     """
@@ -157,17 +157,15 @@ def fortnight(seed: int, services: int = 200, trucks: int = 200, load: float = 0
         Mechanic("Bob", frozenset({"high-voltage"}), overtime=80),
         Mechanic("Cem", frozenset({"gas", "high-voltage"}), overtime=80),
     )
-    shift_of = {"Ann": "early", "Bob": "early", "Cem": "late"}
     groups = tuple(
         Group(f"group {number}", frozenset(f"truck {one}" for one in range(number, trucks, 4))) for number in range(4)
     )
     shifts, stretches = [], []
     for when in (day(number) for number in range(14) if number % 7 < 5):
-        for name, busy in (("early", 10), ("late", 5)):
-            needs = tuple(Need(one.id, max(0, len(one.trucks) - 3), busy=busy) for one in groups)
-            shifts.append(Shift(when, name, (Bay("pit", 2),), needs))
-            stretches += [Stretch(one.id, when, name, 480, 60) for one in people if shift_of[one.id] == name]
-    mean = load * sum(one.minutes for one in stretches) / services
+        needs = tuple(Need(one.id, max(0, len(one.trucks) - 6), busy=10) for one in groups)
+        shifts.append(Shift(when, "early", (Bay("pit", 2),), needs))
+        stretches += [Stretch(one.id, when, "early", 480, 60) for one in people]
+    mean = load * sum(one.minutes for one in stretches) / services - 11  # setting up, of two services in three
     jobs = []
     for number in range(services):
         about, doubt, kind = int(rng.integers(-2, 15)), int(rng.integers(0, 5)), rng.random()

@@ -14,7 +14,7 @@ import numpy as np
 from dipmark.plan.fortnight import Placed
 from dipmark.plan.jobs import Visit
 from dipmark.plan.places import Ground
-from dipmark.plan.room import Need, Stretch
+from dipmark.plan.room import Mechanic, Need, Stretch
 from dipmark.plan.rows import Arrays, Floats, Rows
 
 When = tuple[date, str]
@@ -109,6 +109,12 @@ class _Build:
         self.in_stretch: dict[Stretch, list[Column]] = defaultdict(list)
         self.in_shift: dict[When, list[Column]] = defaultdict(list)
 
+    def model(self) -> Model:
+        """As it stands."""
+        return Model(
+            self.visits, tuple(self.columns), tuple(self.left), tuple(self.given), self.fixed, self.rows.arrays()
+        )
+
     def places(self, spots: Sequence[Mapping[Stretch, int]], left: Sequence[int]) -> None:
         """Each visit in one of its places, or left out."""
         for number, (mine, out) in enumerate(zip(spots, left, strict=True)):
@@ -161,6 +167,27 @@ class _Build:
     def _bays_of(self, visit: int) -> set[tuple[str, str]]:
         jobs = (self.about.jobs[job] for job in self.visits[visit].jobs)
         return {(job.bay, job.place) for job in jobs if job.bay is not None}
+
+    def pools(self, pools: Mapping[When, Sequence[Stretch]], able: Sequence[Mapping[When, frozenset[Stretch]]]) -> None:
+        """What no shift can hold, whoever does what: of visits that only some can do, and of those that need a bay."""
+        for when, columns in self.in_shift.items():
+            only: dict[frozenset[Stretch], list[Column]] = defaultdict(list)
+            bays: dict[tuple[str, str], list[Column]] = defaultdict(list)
+            for one in columns:
+                only[able[one.visit][when]].append(one)
+                for bay in self._bays_of(one.visit):
+                    bays[bay].append(one)
+            for who in only:
+                if len(who) < len(pools[when]):
+                    inside = [one for some, own in only.items() if some <= who for one in own]
+                    self._no_more(inside, sum(one.minutes + one.overtime for one in who))
+            for (kind, place), own in bays.items():
+                there = sum(bay.count for bay in self.about.shifts[when].bays if (bay.kind, bay.place) == (kind, place))
+                longest = sorted((one.minutes + one.overtime for one in pools[when]), reverse=True)
+                self._no_more(own, sum(longest[:there]))
+
+    def _no_more(self, columns: Sequence[Column], minutes: int) -> None:
+        self.rows.row([(one.number, self.minutes[one.visit]) for one in columns], most=minutes)
 
     def one_place(self) -> None:
         """A truck is in one visit at a time."""
@@ -234,14 +261,20 @@ def _of(needs: Sequence[Need], group: str) -> Need | None:
     return next((need for need in needs if need.group == group), None)
 
 
-def model(visits: Sequence[Visit], about: Ground) -> Model:
+def model(visits: Sequence[Visit], about: Ground, near: Mapping[Visit, Sequence[When]] | None = None) -> Model:
     """The model of a plan.
 
     Args:
         visits: to be placed or left out.
         about: jobs and room.
+        near: each in these shifts only, what is not in it in any; None: all in any.
     """
     spots = [spots_of(visit, about) for visit in visits]
+    if near is not None:
+        spots = [
+            {one: cost for one, cost in own.items() if visit not in near or (one.day, one.shift) in near[visit]}
+            for visit, own in zip(visits, spots, strict=True)
+        ]
     return build(visits, about, spots, [about.left(visit.jobs).total for visit in visits])
 
 
@@ -249,6 +282,52 @@ def spots_of(visit: Visit, about: Ground) -> dict[Stretch, int]:
     """The places a visit may have, each with what it costs there by itself, in mills."""
     found = ((stretch, about.spot(visit.jobs, stretch)) for stretch in about.room.stretches)
     return {stretch: cost.total for stretch, cost in found if cost is not None}
+
+
+def pooled(visits: Sequence[Visit], about: Ground) -> Model:
+    """The model of which shift each visit is in, whoever does it then: no plan costs less than its best.
+
+    Args:
+        visits: to be placed or left out.
+        about: jobs and room.
+
+    All who work in a shift are one, with all their minutes, at the overtime of the cheapest. What only some can do has
+    to fit into their minutes, what needs a bay into those of as many as there are bays.
+    """
+    pools: dict[When, list[Stretch]] = defaultdict(list)
+    for one in about.room.stretches:
+        pools[one.day, one.shift].append(one)
+    pool = {when: _pool(when, own) for when, own in pools.items()}
+    rates = {
+        pool[when].mechanic: min(about.mechanics[one.mechanic].overtime for one in own) for when, own in pools.items()
+    }
+    together = msgspec.structs.replace(
+        about, mechanics={name: Mechanic(name, overtime=rate) for name, rate in rates.items()}
+    )
+    spots: list[dict[Stretch, int]] = []
+    able: list[dict[When, frozenset[Stretch]]] = []
+    for visit in visits:
+        cost: dict[Stretch, int] = {}
+        who: dict[When, frozenset[Stretch]] = {}
+        for one, own in spots_of(visit, about).items():
+            when = one.day, one.shift
+            cost[pool[when]] = min(own, cost.get(pool[when], own))
+            who[when] = who.get(when, frozenset()) | {one}
+        spots.append(cost)
+        able.append(who)
+    made = _Build(visits, together, None)
+    made.places(spots, [about.left(visit.jobs).total for visit in visits])
+    made.stretches()
+    made.pools(pools, able)
+    made.one_place()
+    made.fleet()
+    return made.model()
+
+
+def _pool(when: When, own: Sequence[Stretch]) -> Stretch:
+    day, shift = when
+    minutes, overtime = sum(one.minutes for one in own), sum(one.overtime for one in own)
+    return Stretch(f"all on {day}, {shift}", day, shift, minutes, overtime)
 
 
 def build(
@@ -274,4 +353,4 @@ def build(
     made.bays()
     made.one_place()
     made.fleet()
-    return Model(made.visits, tuple(made.columns), tuple(made.left), tuple(made.given), made.fixed, made.rows.arrays())
+    return made.model()
