@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
-from datetime import UTC
+from datetime import UTC, date
 from decimal import Decimal
 
 import msgspec
 import pytest
 
+from dipmark.derive.expected import Expected, Forecast, Pace, Worn
 from dipmark.derive.truck import truck_now
 from dipmark.derive.yard import YardNow
+from dipmark.facts.base import BookId
 from dipmark.facts.codec import chain
 from dipmark.facts.notation import parse
 from dipmark.rules.duty import Duty
 from dipmark.rules.model import Rules
-from dipmark.views.due_soon import due_rows, duties_words
+from dipmark.views.due_soon import DueRow, all_rows, due_rows, duties_words
+from dipmark.views.expected import worn_title
 from views.yards import RULES, instant, made
 
 TRUCK = """
@@ -118,3 +121,47 @@ def test_the_list_says_where_no_law_is_counted() -> None:
     assert duties_words(lands(), "FR") == (
         "No duties are entered for FR (there are: GB, US, CA-ON), so none is counted; keep to the law there."
     )
+
+
+def test_what_is_expected_what_wears_and_what_has_a_deadline() -> None:
+    fault = """
+fault truck:1 2026-11-15T08:00:00+00:00 ana
+  text "dry chain"
+  seriousness repair-by
+  days {days}
+"""
+    nov = date(2026, 11, 23), date(2026, 11, 26), date(2026, 11, 30)
+    worn = Worn("chain", (), None, Decimal(1200), Decimal(1300), Decimal(1400), Expected(*nov))
+    ahead = {BookId("truck:1"): Forecast(Pace(25, 3, None), {"150h": Expected(*nov)}, (worn,))}
+    today = date(2026, 11, 20)
+
+    def rows(day: int) -> dict[str | None, DueRow]:
+        truck = made(text("1", "1100") + fault.format(days=day - 15), "2026-11-20T08:00")
+        return {row.service: row for row in all_rows([truck], RULES, ahead, today)}
+
+    found = rows(25)
+    service, chain, dry = found["150h"], found[worn_title(worn)], found["dry chain"]
+    assert service.expected is not None
+    assert service.expected.words == "about Thu 26, not before 23, by 30"
+    assert service.expected.because == "About 25 h a week, from 3 readings of the meter."
+    assert found["8h"].expected is None
+    assert (chain.state, chain.due_hours, chain.hours) == ("later", Decimal(1300), Decimal(1100))
+    assert chain.reason.text.endswith("For ordering only; the limit decides.")
+    assert chain.expected is not None
+    assert (dry.state, dry.due_date, dry.reason.text) == ("open", date(2026, 11, 25), "Repair by Wed 2026-11-25")
+    assert dry.expected is not None
+    assert dry.expected.words == "on Wed 25"
+    assert (rows(20)["dry chain"].state, rows(20)["dry chain"].expected) == ("due", None)
+    assert rows(19)["dry chain"].state == "late"
+
+
+def test_by_the_calendar_alone_no_pace_is_named_and_without_a_forecast_nothing_wears() -> None:
+    day = date(2026, 12, 1)
+    ahead = {BookId("truck:9"): Forecast(Pace(25, 3, None), {"thorough-examination": Expected(day, day, day)}, ())}
+    truck = made(text("9", "1100"), "2026-11-20T08:00")
+    due = msgspec.structs.replace(truck.dues[0], service="thorough-examination", hours=None, state="open")
+    truck = msgspec.structs.replace(truck, dues=(due,))
+    (row,) = all_rows([truck], RULES, ahead, date(2026, 11, 20))
+    assert row.expected is not None
+    assert row.expected.because is None
+    assert all_rows([truck], RULES, {}, date(2026, 11, 20))[0].expected is None

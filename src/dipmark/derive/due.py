@@ -127,7 +127,7 @@ def _due(
     zone: tzinfo,
     word: Word,
 ) -> Due | None:
-    life = _meter(service, kind, meters)
+    life = meter_of(service, kind, meters)
     start, done = _start(service, kind, counting, life, zone, word)
     now = life.hours if life else None
     if service.once and (done or start is None or _outrun(service, asked, now, start.hours)):
@@ -179,8 +179,14 @@ def _place(now: _T | None, opens: _T | None, due: _T | None, latest: _T | None) 
     return "due" if now <= latest else "late"
 
 
-def _meter(service: Service, kind: Kind, meters: tuple[MeterLife, ...]) -> MeterLife | None:
-    """The meter whose hours the service counts. One that nobody has named is taken for the kind's usual one."""
+def meter_of(service: Service, kind: Kind, meters: tuple[MeterLife, ...]) -> MeterLife | None:
+    """The meter whose hours a service counts. One that nobody has named is taken for the kind's usual one.
+
+    Args:
+        service: which.
+        kind: of the truck.
+        meters: the truck's.
+    """
     usual = next(iter(kind.meters), None)
     for counts in kind.meters if service.meter is None else (service.meter,):
         for life in meters:

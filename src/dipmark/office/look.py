@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import datetime
 
+from dipmark.derive.days import local_day
 from dipmark.derive.past import enrolled_in, past
 from dipmark.derive.standing import Standing
 from dipmark.derive.truck import TruckNow, truck_now
@@ -13,9 +14,11 @@ from dipmark.derive.yard import YardNow, yard_now
 from dipmark.facts.base import YARD, BookId, folded, name_of
 from dipmark.facts.codec import book_code
 from dipmark.facts.errors import NotFound
+from dipmark.office.ahead import forecast, forecasts
 from dipmark.office.open import Office
 from dipmark.office.standings import is_truck, standings
-from dipmark.views.due_soon import DueRow, due_rows
+from dipmark.views.due_soon import DueRow, all_rows
+from dipmark.views.expected import AskRow, ask_rows
 from dipmark.views.log import LogRow, log_rows
 from dipmark.views.truck import TruckPage, truck_page
 from dipmark.views.yard import YardRow, yard_row, yard_rows
@@ -81,7 +84,16 @@ def yard_board(
 
 def due_list(office: Office, as_of: datetime, progress: Callable[[int, int], None] | None = None) -> tuple[DueRow, ...]:
     """What falls due in the yard at an instant; see `views.due_soon`."""
-    return due_rows(trucks(office, as_of, progress=progress), office.rules)
+    return _due(office, trucks(office, as_of, progress=progress), as_of)
+
+
+def _due(office: Office, found: Sequence[Standing], as_of: datetime) -> tuple[DueRow, ...]:
+    return all_rows(found, office.rules, forecasts(office, found, as_of), local_day(as_of, office.zone))
+
+
+def to_read(office: Office, as_of: datetime) -> tuple[AskRow, ...]:
+    """The trucks whose meters ought to be read, those first where it gains most; see `views.expected`."""
+    return ask_rows(forecasts(office, trucks(office, as_of), as_of), office.rules.word)
 
 
 def board_and_due(
@@ -90,7 +102,7 @@ def board_and_due(
     """Key board and due list at once, each truck derived once."""
     found = trucks(office, as_of, progress=progress)
     rows = yard_rows(found, office.rules, office.people.names(), as_of, office.zone)
-    return rows, due_rows(found, office.rules)
+    return rows, _due(office, found, as_of)
 
 
 def row_of(office: Office, name: str, as_of: datetime) -> YardRow:
@@ -104,7 +116,8 @@ def page_of(office: Office, name: str, as_of: datetime) -> TruckPage:
     found = truck(office, name, as_of)
     seq, digest = office.store.heads()[found.book]
     code = book_code(seq, digest)
-    return truck_page(found, office.rules, office.people.names(), as_of, office.zone, code)
+    ahead = forecast(office, found, as_of)
+    return truck_page(found, office.rules, office.people.names(), as_of, office.zone, code, ahead)
 
 
 def log_of(office: Office, name: str, as_of: datetime) -> tuple[LogRow, ...]:

@@ -18,6 +18,7 @@ from dipmark.facts.codec import book_code
 from dipmark.facts.errors import NotFound, Refused
 from dipmark.facts.problems import Problem
 from dipmark.office.access import MAY, ROLES
+from dipmark.office.ahead import forecasts
 from dipmark.office.appoint import people_of
 from dipmark.office.lessons import lessons_of
 from dipmark.office.look import log_of, truck, trucks
@@ -87,7 +88,8 @@ def sheets(office: Office, asked: Asked) -> tuple[Doc, ...]:
     if not found:
         raise Refused("No truck is enrolled that has such a sheet: there is nothing to print.")
     if asked.sheet == "due":
-        return (due_list(found, office.rules, _yard(office, asked).country, _yard_head(office, asked)),)
+        ahead, today = forecasts(office, found, asked.as_of), local_day(asked.as_of, office.zone)
+        return (due_list(found, office.rules, _yard(office, asked).country, _yard_head(office, asked), ahead, today),)
     problems = office.store.verify() if asked.sheet == "file" else ()
     docs = tuple(_one(office, now, asked, problems) for now in found)
     for doc in docs:

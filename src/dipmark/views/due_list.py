@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import date
 
 import msgspec
 
 from dipmark.derive.due import WALK_ROUND
 from dipmark.derive.standing import Standing
 from dipmark.rules.model import Rules
-from dipmark.views.due_soon import DueRow, due_rows, duties_words
+from dipmark.views.due_soon import NOTHING, TODAY, Ahead, DueRow, due_rows, duties_words
 from dipmark.views.paper import Head
 from dipmark.views.words import DUE, day, hours
 
@@ -24,7 +25,7 @@ class ListRow(msgspec.Struct, frozen=True):
         state: how it stands, in words.
         pressing: True where it is due or late.
         by_hours: at which hours, and until which it is in time.
-        by_date: on which day, and until which it is in time.
+        by_date: when it is expected; of what is due on which day it was, and until which it is in time.
         now: hours of the last good reading.
         minutes: one trained person; empty without rules.
         why: what it was counted from.
@@ -65,7 +66,14 @@ class DueList(msgspec.Struct, frozen=True, kw_only=True):
     law: str
 
 
-def due_list(trucks: Sequence[Standing], rules: Rules, country: str | None, head: Head) -> DueList:
+def due_list(
+    trucks: Sequence[Standing],
+    rules: Rules,
+    country: str | None,
+    head: Head,
+    ahead: Ahead = NOTHING,
+    today: date = TODAY,
+) -> DueList:
     """What is due, late, may be done now or is not known, of these trucks.
 
     Args:
@@ -73,9 +81,11 @@ def due_list(trucks: Sequence[Standing], rules: Rules, country: str | None, head
         rules: of today, in the language of the list.
         country: the yard's.
         head: of its pages.
+        ahead: when things are expected, by truck.
+        today: the yard's day; used with `ahead` only.
     """
     known = {truck.name: truck for truck in trucks}
-    shown = [one for one in due_rows(trucks, rules) if one.state != "later"]
+    shown = [one for one in due_rows(trucks, rules, ahead, today) if one.state != "later"]
     rows = tuple(_row(one, known[one.truck], rules) for one in shown)
     wanted: dict[str, list[str]] = {}
     for one in shown:
@@ -93,7 +103,9 @@ def _row(one: DueRow, truck: Standing, rules: Rules) -> ListRow:
         state=rules.word(DUE[one.state]),
         pressing=one.state in {"due", "late"},
         by_hours=_until(hours(one.due_hours), hours(one.latest_hours)) if one.due_hours is not None else "",
-        by_date=_until(day(one.due_date, rules.word), day(one.latest_date, rules.word))
+        by_date=one.expected.words
+        if one.expected is not None
+        else _until(day(one.due_date, rules.word), day(one.latest_date, rules.word))
         if one.due_date is not None
         else "",
         now=hours(one.hours),

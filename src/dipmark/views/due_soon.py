@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from decimal import Decimal
 from typing import Final
@@ -10,10 +10,16 @@ from typing import Final
 import msgspec
 
 from dipmark.derive.due import Due, DueState
+from dipmark.derive.expected import Expected, Forecast, Worn
+from dipmark.derive.faults import FaultNow
 from dipmark.derive.standing import Standing
+from dipmark.derive.trend.line import ORDERING_ONLY
+from dipmark.facts.base import BookId
 from dipmark.facts.said import says
 from dipmark.rules.model import Rules
+from dipmark.views.expected import ExpectedRow, expected_row, worn_title, worn_words
 from dipmark.views.gauge import Gauge
+from dipmark.views.words import serious
 from dipmark.views.yard import Reason, due_gauge, reason
 
 PRESSING: Final[dict[DueState, int]] = {"late": 0, "due": 1, "open": 2, "unknown": 3, "later": 4}
@@ -47,6 +53,7 @@ class DueRow(msgspec.Struct, frozen=True):
         minutes: time for all of its tasks, one trained person; None without rules.
         gauge: hours left; None where they are not known.
         resting: True where the truck is laid up: it waits for the day the truck is woken.
+        expected: when it is expected to fall due; None where it is due already or nothing is known.
     """
 
     truck: str
@@ -63,29 +70,88 @@ class DueRow(msgspec.Struct, frozen=True):
     minutes: int | None
     gauge: Gauge | None
     resting: bool
+    expected: ExpectedRow | None = None
 
 
-def due_rows(trucks: Sequence[Standing], rules: Rules) -> tuple[DueRow, ...]:
+Ahead = Mapping[BookId, Forecast]
+"""What lies ahead of each truck."""
+
+NOTHING: Final[Ahead] = {}
+TODAY: Final = date.min
+"""Beside which nothing is said, where nothing lies ahead."""
+
+
+def due_rows(
+    trucks: Sequence[Standing], rules: Rules, ahead: Ahead = NOTHING, today: date = TODAY
+) -> tuple[DueRow, ...]:
     """Every service and legal examination of every truck: late first, then due, then what may be done now.
 
     Within each the nearest by hours comes first, then what goes by the calendar alone.
+
+    Args:
+        trucks: as they stand.
+        rules: of today.
+        ahead: when things are expected, by truck.
+        today: the yard's day; used with `ahead` only.
     """
-    rows = [
-        (_row(truck, due, rules), due)
+    return _sorted(
+        _row(truck, due, rules, ahead.get(truck.book), today)
         for truck in trucks
         for due in (*truck.dues, *(duty.due for duty in truck.duties))
-    ]
-    rows.sort(key=lambda pair: (PRESSING[pair[0].state], _left(pair[1])))
-    return tuple(row for row, _ in rows)
+    )
 
 
-def _left(due: Due) -> Decimal:
-    if due.hours is None or due.now is None:
+def all_rows(trucks: Sequence[Standing], rules: Rules, ahead: Ahead, today: date) -> tuple[DueRow, ...]:
+    """The same, with the parts that wear, for ordering, and with the faults that have a deadline.
+
+    Args:
+        trucks: as they stand.
+        rules: of today.
+        ahead: when things are expected, by truck.
+        today: the yard's day.
+
+    *Edge*: on its last day a fault is due, after it late.
+    """
+    rows = [*due_rows(trucks, rules, ahead, today)]
+    for truck in trucks:
+        forecast = ahead.get(truck.book)
+        rows += [_worn(truck, worn, rules, today) for worn in (forecast.worn if forecast else ())]
+        rows += [_deadline(truck, fault, rules, today) for fault in truck.faults if fault.open and fault.deadline]
+    return _sorted(rows)
+
+
+def _sorted(rows: Iterable[DueRow]) -> tuple[DueRow, ...]:
+    return tuple(sorted(rows, key=lambda row: (PRESSING[row.state], _left(row))))
+
+
+def _left(row: DueRow) -> Decimal:
+    if row.due_hours is None or row.hours is None:
         return Decimal("Infinity")
-    return due.hours - due.now
+    return row.due_hours - row.hours
 
 
-def _row(truck: Standing, due: Due, rules: Rules) -> DueRow:
+def _plain(truck: Standing, what: str, why: Reason) -> DueRow:
+    return DueRow(
+        truck.name, what, None, None, None, None, "later", None, None, truck.hours, why, None, None, truck.resting
+    )
+
+
+def _worn(truck: Standing, worn: Worn, rules: Rules, today: date) -> DueRow:
+    why = Reason(f"{worn_words(worn, rules.word)} {rules.word(ORDERING_ONLY)}", "trend.limit", None, ())
+    row = _plain(truck, worn_title(worn, rules.word), why)
+    expected = expected_row(worn.expected, None, today, rules.word)
+    return msgspec.structs.replace(row, due_hours=worn.middle, expected=expected)
+
+
+def _deadline(truck: Standing, fault: FaultNow, rules: Rules, today: date) -> DueRow:
+    last = fault.deadline or today
+    state: DueState = "late" if today > last else "due" if today == last else "open"
+    why = Reason(serious(fault, rules.word), "fault.deadline", None, (fault.fact,))
+    expected = expected_row(Expected(last, last, last), None, today, rules.word) if state == "open" else None
+    return msgspec.structs.replace(_plain(truck, fault.text, why), due_date=last, state=state, expected=expected)
+
+
+def _row(truck: Standing, due: Due, rules: Rules, forecast: Forecast | None, today: date) -> DueRow:
     kind = rules.kind(truck.enrolled.what)
     service = kind.service(due.service) if kind and due.service else None
     tasks = (
@@ -106,7 +172,14 @@ def _row(truck: Standing, due: Due, rules: Rules) -> DueRow:
         minutes=sum(task.minutes for task in tasks) if tasks else None,
         gauge=None if due.hours is None else due_gauge(due, due.now, rules.word),
         resting=truck.resting,
+        expected=_expected(due, forecast, rules, today),
     )
+
+
+def _expected(due: Due, forecast: Forecast | None, rules: Rules, today: date) -> ExpectedRow | None:
+    found = forecast.dues.get(due.service or "") if forecast else None
+    pace = forecast.pace if forecast and due.hours is not None else None
+    return None if found is None else expected_row(found, pace, today, rules.word)
 
 
 def duties_words(rules: Rules, country: str | None) -> str:

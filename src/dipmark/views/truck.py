@@ -9,6 +9,8 @@ from typing import Final
 
 import msgspec
 
+from dipmark.derive.days import local_day
+from dipmark.derive.expected import Forecast
 from dipmark.derive.faults import FaultNow
 from dipmark.derive.meter import MeterLife
 from dipmark.derive.meter_habit import unlikely
@@ -103,14 +105,20 @@ class TruckPage(msgspec.Struct, frozen=True):
 
 
 def truck_page(
-    truck: TruckNow, rules: Rules, names: Mapping[PersonKey, str], as_of: datetime, zone: tzinfo, code: str
+    truck: TruckNow,
+    rules: Rules,
+    names: Mapping[PersonKey, str],
+    as_of: datetime,
+    zone: tzinfo,
+    code: str,
+    ahead: Forecast | None = None,
 ) -> TruckPage:
-    """The page of one truck; see `TruckPage` and `views.yard.yard_row` for the arguments."""
+    """The page of one truck; see `TruckPage` and `views.yard.yard_row` for the arguments; `ahead` is its forecast."""
     live = sorted((fault for fault in truck.faults if fault.open), key=lambda fault: (not fault.stops, fault.since))
     return TruckPage(
         row=yard_row(truck, rules, names, as_of, zone),
         faults=tuple(fault_row(fault, names, zone, rules.word) for fault in live),
-        due=due_rows([truck], rules),
+        due=due_rows([truck], rules, {truck.book: ahead} if ahead else {}, local_day(as_of, zone)),
         doubts=tuple(doubt for life in truck.meters for doubt in doubts(life, rules.word)),
         measures=measure_rows(truck, rules, names),
         uses=use_rows(truck, rules.word),

@@ -10,13 +10,13 @@ from typing import Final
 import msgspec
 import numpy as np
 
-from dipmark.derive.because import Because
 from dipmark.derive.meter import EPOCH, Good, MeterLife
 from dipmark.derive.usage.ahead import once_read, passes, ran_until
 from dipmark.derive.usage.calendar import Calendar, Floats, day_of, days_of, moment_of
 from dipmark.derive.usage.clock import Clock, clock_of
 from dipmark.derive.usage.fit import Fitted, Readings, fit
 from dipmark.derive.usage.prior import Prior
+from dipmark.facts.base import FactId
 
 LOOK: Final = timedelta(days=1830)
 """How far one looks ahead: five years."""
@@ -43,12 +43,12 @@ class Ask(msgspec.Struct, frozen=True):
     Args:
         days: from the earliest to the latest, as it is; None: no end in sight.
         then: the same as expected after a reading now.
-        because: the sentence.
+        passed: the mark may lie behind already.
     """
 
     days: float | None
     then: float
-    because: Because
+    passed: bool
 
 
 class Dates(msgspec.Struct, frozen=True):
@@ -78,7 +78,7 @@ class Usage(msgspec.Struct, frozen=True, eq=False):
         read: the day of that reading.
         changed: the day it took up another job; None: none was seen.
         laid_up: the truck is laid up.
-        because: the sentence, with the readings it rests on.
+        readings: all it rests on, in order.
         moment: the instant it is derived at, by the yard's clock, in days since 1970.
         fitted: level, season and their doubt.
         clock: the truck's working time.
@@ -90,7 +90,7 @@ class Usage(msgspec.Struct, frozen=True, eq=False):
     read: date
     changed: date | None
     laid_up: bool
-    because: Because
+    readings: tuple[FactId, ...]
     moment: float
     fitted: Fitted
     clock: Clock
@@ -118,10 +118,7 @@ class Usage(msgspec.Struct, frozen=True, eq=False):
         wide = days > max(WIDE, (about - self.moment) / 2) if isfinite(late) else True
         if not (passed or wide) or not isfinite(then) or days - then < max(GAIN, SHARE * days):
             return None
-        apart = f"The dates are {days:.0f} days apart" if isfinite(late) else "No end is in sight"
-        why = "The mark may have been passed" if passed else apart
-        text = f"{why}: read the meter. After a reading now they are expected to be {then:.0f} days apart."
-        return Ask(days if isfinite(late) else None, then, Because(text, "usage.read", None, self.because.facts[-1:]))
+        return Ask(days if isfinite(late) else None, then, passed)
 
 
 def usage_of(life: MeterLife, calendar: Calendar, prior: Prior, as_of: datetime, zone: tzinfo) -> Usage | None:
@@ -141,7 +138,7 @@ def usage_of(life: MeterLife, calendar: Calendar, prior: Prior, as_of: datetime,
     """
     if not life.good:
         return None
-    moments = np.array([_moment(one, zone) for one in life.good])
+    moments = np.array([moment_of_reading(one, zone) for one in life.good])
     hours = np.array([float(one.hours) for one in life.good])
     now, last = moment_of(as_of, zone), life.good[-1]
     first = day_of(min(float(moments.min()), now))
@@ -152,12 +149,17 @@ def usage_of(life: MeterLife, calendar: Calendar, prior: Prior, as_of: datetime,
     changed = None if np.isnan(fitted.changed[0]) else day_of(float(fitted.changed[0]))
     today = day_of(now)
     laid_up = any(span.first <= today and (span.last is None or today <= span.last) for span in calendar.laid)
-    because = _said(life.good, per_week, changed, laid_up=laid_up)
-    return Usage(per_week, last.hours, last.day, changed, laid_up, because, now, fitted, clock, prior)
+    readings = tuple(one.fact for one in life.good)
+    return Usage(per_week, last.hours, last.day, changed, laid_up, readings, now, fitted, clock, prior)
 
 
-def _moment(one: Good, zone: tzinfo) -> float:
-    """The middle of its interval, by the yard's clock."""
+def moment_of_reading(one: Good, zone: tzinfo) -> float:
+    """When a reading was made, by the yard's clock, in days since 1970: the middle where only a day is known.
+
+    Args:
+        one: the reading.
+        zone: the yard's.
+    """
     return moment_of(EPOCH + (one.start + one.end) // 2 * MICROS, zone)
 
 
@@ -174,12 +176,3 @@ def _passes(fitted: Fitted, clock: Clock, prior: Prior, mark: Floats) -> tuple[f
 
 def _day(moment: float) -> date | None:
     return day_of(moment) if isfinite(moment) else None
-
-
-def _said(good: tuple[Good, ...], per_week: float, changed: date | None, *, laid_up: bool) -> Because:
-    facts = tuple(one.fact for one in good)
-    if laid_up:
-        return Because("Laid up: the hours stand still.", "usage.laid-up", None, facts)
-    readings = "one reading and its kind" if len(good) == 1 else f"{len(good)} readings"
-    job = "" if changed is None else f" Another job since about {changed.isoformat()}: only what came after counts."
-    return Because(f"About {per_week:.0f} h a week, from {readings}.{job}", "usage.rate", None, facts)

@@ -40,18 +40,20 @@ def due(
 ) -> None:
     """What falls due, the most pressing first."""
     from dipmark.derive.days import local_day
-    from dipmark.faces.cli.render import console, due_parts, put
-    from dipmark.office.look import as_of_or_now, due_list
+    from dipmark.faces.cli.render import ask_parts, console, due_parts, put
+    from dipmark.office.look import as_of_or_now, due_list, to_read
     from dipmark.views.due_soon import duties_words
 
     with office_of(context, by) as office, progress_of("deriving") as progress:
         instant = as_of_or_now(office, as_of)
         rows, zone, country = due_list(office, instant, progress), office.zone, office.yard.country
+        asks = to_read(office, instant)
     if as_json:
         put_json(rows)
         return
     shown = [row for row in rows if everything or row.state != "later"]
-    put(console(), *due_parts(shown, local_day(instant, zone)), f"\n{duties_words(office.rules, country)}")
+    law = duties_words(office.rules, country)
+    put(console(), *due_parts(shown, local_day(instant, zone)), *ask_parts(asks), f"\n{law}")
 
 
 def truck(

@@ -16,6 +16,7 @@ from rich.text import Text
 from dipmark.derive.state import StateCode
 from dipmark.faces.cli.options import counted, put_text
 from dipmark.views.due_soon import DueRow
+from dipmark.views.expected import AskRow
 from dipmark.views.gauge import Gauge
 from dipmark.views.log import LogRow
 from dipmark.views.truck import TruckPage
@@ -194,13 +195,24 @@ def _due(row: DueRow, today: date) -> tuple[str, ...]:
         parts.append(f"in time up to {hours(row.latest_hours)}")
     if row.minutes:
         parts.append(f"{row.minutes} min")
+    expected = f"\nExpected {row.expected.words}." if row.expected and row.expected.early != row.due_date else ""
     gauge = gauge_text(row.gauge) if row.gauge is not None else ""
     return (
         row.truck,
         (row.service or "").replace("-", " "),
         gauge,
-        "; ".join(part for part in parts if part) + f"\n{row.reason.text}",
+        "; ".join(part for part in parts if part) + expected + f"\n{row.reason.text}",
     )
+
+
+def ask_parts(rows: Sequence[AskRow]) -> Iterator[ConsoleRenderable]:
+    """The meters that ought to be read."""
+    if rows:
+        yield heading("Read the meter")
+        table = Table.grid(padding=(0, 2, 0, 0))
+        for row in rows:
+            table.add_row(Text(row.truck), Text(row.text))
+        yield Padding(table, (0, 0, 0, 2))
 
 
 def _unknown(rows: Sequence[DueRow]) -> Iterator[tuple[str, ...]]:

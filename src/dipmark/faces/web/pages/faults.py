@@ -14,7 +14,7 @@ from dipmark.faces.web.pages.truck import NEXT
 from dipmark.faces.web.show import Asked, office_of, show
 from dipmark.faces.web.words import said
 from dipmark.facts.base import truck_book
-from dipmark.office.look import due_list, trucks
+from dipmark.office.look import due_list, to_read, trucks
 from dipmark.views.due_soon import PRESSING, duties_words
 from dipmark.views.faults import yard_cards, yard_faults
 from dipmark.views.words import SERIOUSNESS, moment
@@ -68,6 +68,7 @@ def due(request: Asked, asker: AskerHere) -> Response[str]:
         titles=GROUPS,
         services=services,
         has_sheet={(row.truck, row.service) for row in rows if (kinds.get(row.truck), row.service) in sheets},
+        asks=[one for one in to_read(office, at) if asker.sees(truck_book(one.truck))],
         law=duties_words(office.rules, office.yard.country),
         now=moment(at, office.zone, office.rules.word),
         today=local_day(at, office.zone),
