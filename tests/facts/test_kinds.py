@@ -31,6 +31,10 @@ NAMED = [
     "permit",
     "familiarised",
     "stock",
+    "part-set",
+    "workshop-set",
+    "away",
+    "planned",
     "corrected",
     "withdrawn",
 ]

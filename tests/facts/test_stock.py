@@ -19,3 +19,19 @@ def test_stock() -> None:
     }
     held(full)
     assert "what" in refused({**full, "what": "lent"})
+
+
+def test_part_set() -> None:
+    full = {
+        "kind": "part-set",
+        "part": "oil-filter",
+        "lead_days": 5,
+        "lead_most": 9,
+        "pack": "6",
+        "unit": "piece",
+        "shelf_days": 900,
+        "level": 95,
+        "supplier": "Parts Counter",
+    }
+    held(full)
+    assert "level" in refused({**full, "level": 100})

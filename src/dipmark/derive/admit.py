@@ -22,10 +22,11 @@ from dipmark.facts.kinds import kind_of
 from dipmark.facts.measure import Measured
 from dipmark.facts.people import Familiarised, Permit, PersonSet, ShiftPattern, YardSet
 from dipmark.facts.problems import Problem, Where, code
-from dipmark.facts.stock import Stock
+from dipmark.facts.stock import PartSet, Stock
 from dipmark.facts.truck import Enrolled
 from dipmark.facts.walk_round import WalkRound
 from dipmark.facts.work import Worked, WorkEnded
+from dipmark.facts.workshop import Away, Planned, WorkshopSet
 
 NOT_ENROLLED: Final = code("not-enrolled", "The truck or item is not enrolled.")
 ENROLLED_ALREADY: Final = code("enrolled-already", "The truck or item is enrolled already.")
@@ -41,7 +42,7 @@ METER_DOUBTFUL: Final = code("meter-doubtful", "A meter reading does not agree w
 METER_UNLIKELY: Final = code("meter-unlikely", "A meter reading agrees with the others, not with the truck's own use.")
 IN_THE_FUTURE: Final = code("in-the-future", "The fact happened more than a day after it was received.")
 
-YARD_KINDS: Final = (YardSet, ShiftPattern, PersonSet, Permit, Familiarised, Stock)
+YARD_KINDS: Final = (YardSet, ShiftPattern, PersonSet, Permit, Familiarised, Stock, PartSet, WorkshopSet, Away, Planned)
 ANYWHERE: Final = (Corrected, Withdrawn, Document)
 MEASURE_DOUBTFUL: Final = code("measure-doubtful", "A reading goes back on the one before: what wears does not grow.")
 UNTIL_UNFIT: Final = code("until-unfit", "The day set for a worn part has passed, or is more than three months away.")

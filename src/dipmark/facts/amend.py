@@ -11,10 +11,11 @@ from dipmark.facts.incident import Incident
 from dipmark.facts.measure import Measured, Sampled, ToppedUp
 from dipmark.facts.meter import MeterChanged, MeterRead
 from dipmark.facts.people import Familiarised, Permit, PersonSet, ShiftPattern, YardSet
-from dipmark.facts.stock import Stock
+from dipmark.facts.stock import PartSet, Stock
 from dipmark.facts.truck import Enrolled, PlateRead, Retired
 from dipmark.facts.walk_round import WalkRound
 from dipmark.facts.work import WorkBegun, Worked, WorkEnded
+from dipmark.facts.workshop import Away, Planned, WorkshopSet
 
 PlainBody = (
     Enrolled
@@ -43,6 +44,10 @@ PlainBody = (
     | Permit
     | Familiarised
     | Stock
+    | PartSet
+    | WorkshopSet
+    | Away
+    | Planned
 )
 
 
