@@ -11,11 +11,12 @@ def test_workshop_set() -> None:
         "overtime": 60,
         "set_up": 15,
         "bays": [{"kind": "pit", "count": 2}],
-        "on_bay": ["900h:pit"],
+        "asks": [{"of": "900h", "bay": "pit", "skill": "gas", "permit": "reach"}],
         "wanted": [{"what": "reach", "trucks": 3, "capacity_kg": "1600", "shift": "early"}],
         "firms": [{"firm": "Outside", "work": ["thorough-examination"], "days": [2, 4], "minutes": 300}],
         "hour": money,
         "extra": money,
+        "level": 95,
     }
     held(full)
     assert "count" in refused({**full, "bays": [{"kind": "pit", "count": -1}]})

@@ -26,7 +26,7 @@ def reasons(plan: Fortnight, jobs: list[Job], its: Room) -> list[list[str]]:
 def test_the_best_place_and_the_next_one() -> None:
     jobs = [job("a", 3)]
     assert reasons(Fortnight((at("a", 3),)), jobs, room()) == [
-        ["nowhere does it cost less", "the next best free place costs 100 more: 2025-03-05, early, Ann"]
+        ["nowhere does it cost less", "the next best free place costs 1.00 more: 2025-03-05, early, Ann"]
     ]
 
 
@@ -44,25 +44,25 @@ def test_what_keeps_it_from_the_cheaper_places() -> None:
     plan = Fortnight((at("b", 0), at("c", 0, "Bob"), at("a", 1)))
     *_, a = reasons(plan, jobs, two)
     assert a == [
-        "it would cost 1000 less on 2025-03-03, early, with Ann, who has not the time left",
-        "it would cost 1000 less on 2025-03-03, early, with Bob, who has not the time left",
-        "the next best free place costs 0 more: 2025-03-04, early, Bob",
+        "it would cost 10.00 less on 2025-03-03, early, with Ann, who has not the time left",
+        "it would cost 10.00 less on 2025-03-03, early, with Bob, who has not the time left",
+        "the next best free place costs 0.00 more: 2025-03-04, early, Bob",
     ]
 
 
 @pytest.mark.parametrize(
     ("more", "other", "text"),
     [
-        ({"bay": "pit"}, {"bay": "pit"}, "it would cost 1000 less on 2025-03-03, early, with Bob, but no bay is left"),
+        ({"bay": "pit"}, {"bay": "pit"}, "it would cost 10.00 less on 2025-03-03, early, with Bob, but no bay is left"),
         (
             {"truck": "T"},
             {"truck": "T"},
-            "it would cost 1000 less on 2025-03-03, early, with Bob, but the truck is in another visit then",
+            "it would cost 10.00 less on 2025-03-03, early, with Bob, but the truck is in another visit then",
         ),
         (
             {"truck": "U"},
             {"truck": "V"},
-            "it would cost 1000 less on 2025-03-03, early, with Bob, but trucks of its kind are wanted then",
+            "it would cost 10.00 less on 2025-03-03, early, with Bob, but trucks of its kind are wanted then",
         ),
     ],
 )
@@ -84,9 +84,9 @@ def test_a_bay_the_truck_or_the_fleet(more: dict[str, Any], other: dict[str, Any
 def test_overtime_that_costs_more_and_a_place_that_others_pay_for() -> None:
     jobs = [job("a", 0, late_a_day=1_000), job("b", 0, minutes=180)]
     (_, a) = reasons(Fortnight((at("b", 0), at("a", 1))), jobs, room(2, minutes=230, overtime=60))
-    assert a[0] == "it would cost 1000 less on 2025-03-03, early, with Ann, who has not the time left"
+    assert a[0] == "it would cost 10.00 less on 2025-03-03, early, with Ann, who has not the time left"
     (moved,) = reasons(Fortnight((at("a", 1),)), jobs[:1], room(2))
-    assert moved[0] == "it would cost 1000 less on 2025-03-03, early, with Ann, and others more"
+    assert moved[0] == "it would cost 10.00 less on 2025-03-03, early, with Ann, and others more"
 
 
 def changes(jobs: list[Job], its: Room, plan: Fortnight | None = None) -> list[list[list[str]]]:

@@ -13,6 +13,7 @@ from dipmark.demo.services import write_services
 from dipmark.demo.story import Story
 from dipmark.demo.troubles import standing_days, write_troubles
 from dipmark.demo.trucks import SPECS, Truck
+from dipmark.demo.workshop import write_workshop
 from dipmark.demo.yard import NAMES, write_yard
 from dipmark.facts.errors import Refused
 from dipmark.facts.problems import Problem, code
@@ -56,6 +57,7 @@ def demo_facts(as_of: datetime, seed: int, rules: Rules) -> tuple[tuple[Written,
     meters.slip(story)
     meters.amend(story)
     story.daily()
+    write_workshop(story)
     return tuple(pen.in_order()), pen
 
 

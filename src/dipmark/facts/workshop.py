@@ -10,6 +10,7 @@ import msgspec
 
 from dipmark.facts.base import Body, BookId, Key, Part, PersonKey, Text, Whole
 from dipmark.facts.people import Weekday
+from dipmark.facts.stock import Level
 from dipmark.facts.work import Money
 
 Days = Annotated[int, msgspec.Meta(ge=1, le=60)]
@@ -59,6 +60,22 @@ class Outside(Part, frozen=True):
     minutes: Whole
 
 
+class Asks(Part, frozen=True):
+    """What a job asks for besides time.
+
+    Args:
+        of: a service or an examination, or a kind of truck for all that is done to it, by id.
+        bay: the kind of bay.
+        skill: what whoever does it must have learnt.
+        permit: the kind of truck he must be allowed to drive.
+    """
+
+    of: Key
+    bay: Key | None = None
+    skill: Key | None = None
+    permit: Key | None = None
+
+
 class WorkshopSet(Body, frozen=True, tag="workshop-set"):
     """What the workshop has from here on; what is None stays as it was.
 
@@ -67,22 +84,24 @@ class WorkshopSet(Body, frozen=True, tag="workshop-set"):
         overtime: minutes that may be added to a shift.
         set_up: minutes of each visit besides its work: fetching, washing, signing off.
         bays: bays there are.
-        on_bay: services that need a bay, by id, each with the kind of bay after a colon, such as ``900h:pit``.
+        asks: what jobs ask for besides time.
         wanted: trucks the yard cannot do without.
         firms: outside firms that come.
         hour: what an hour costs in which a wanted truck is in the workshop, or stands out of service.
         extra: what an hour of overtime costs.
+        level: per cent of the parts asked for that have to be there.
     """
 
     minutes: Whole | None = None
     overtime: Whole | None = None
     set_up: Whole | None = None
     bays: tuple[Bays, ...] | None = None
-    on_bay: tuple[Key, ...] | None = None
+    asks: tuple[Asks, ...] | None = None
     wanted: tuple[Wanted, ...] | None = None
     firms: tuple[Outside, ...] | None = None
     hour: Money | None = None
     extra: Money | None = None
+    level: Level | None = None
 
 
 class Away(Body, frozen=True, tag="away"):

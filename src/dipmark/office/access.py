@@ -30,6 +30,8 @@ Act = Literal[
     "watch",  # signs of careless sheets of other people
     "set-aside",  # what was refused from a phone: look
     "settle",  # the same: decide
+    "stores",  # what lies on the shelf: count, receive, issue, order
+    "plan",  # the fortnight: publish and move; what the workshop has, how parts are bought
     "rules",  # the yard's own rules, shifts and settings
     "except",  # take off another man's lock
 ]
@@ -39,7 +41,7 @@ ROLES: Final[tuple[Role, ...]] = get_args(Role)
 
 MAY: Final[dict[Role, frozenset[Act]]] = {
     "driver": frozenset({"look", "account", "walk", "hold"}),
-    "mechanic": frozenset({"look", "account", "walk", "hold", "mend", "release", "correct"}),
+    "mechanic": frozenset({"look", "account", "walk", "hold", "mend", "release", "correct", "stores"}),
     "lead": frozenset(ACTS) - {"except"},
     "auditor": frozenset({"look", "account", "people", "set-aside"}),
     "owner": frozenset(ACTS),

@@ -17,7 +17,7 @@ from dipmark.office.sign_in import begin_session, digest_of, make_owner, must_se
 
 DEVICE_UNNAMED: Final = code("device-unnamed", "A phone is to be made known without a name, or with a long one.")
 
-What = Literal["owner", "passphrase", "device"]
+What = Literal["owner", "passphrase", "device", "calendar"]
 
 LINK_GONE: Final = "This link was used already, or has ended. Ask the lead hand for a new one."
 
@@ -25,8 +25,9 @@ HOLDS: Final[dict[What, timedelta]] = {
     "owner": timedelta(days=2),
     "passphrase": timedelta(days=2),
     "device": timedelta(minutes=30),
+    "calendar": timedelta(days=3660),
 }
-"""How long a link waits to be used."""
+"""How long a link waits to be used; that of a calendar is used again and again, until another is made."""
 
 
 def owners_link(office: Office) -> str:
@@ -135,6 +136,31 @@ def forget_device(office: Office, asker: Asker, id_: str) -> None:
     asker.must("appoint")
     if not office.store.sign_ins.drop_device(id_):
         raise NotFound("No such phone is known.")
+
+
+def calendar_link(office: Office, asker: Asker, subject: str) -> str:
+    """A link's token by which calendar programs read a feed; the one before it holds no longer.
+
+    Args:
+        office: the yard.
+        asker: who makes it.
+        subject: what the feed is about: `due`, `plan`, or the key of a mechanic or firm whose part of the plan it is.
+
+    Raises:
+        NotAllowed: that is not for the one who asks to do.
+    """
+    asker.must("plan")
+    return _new_link(office, "calendar", subject, asker.person)
+
+
+def end_calendar(office: Office, asker: Asker, subject: str) -> None:
+    """Let a feed be read no longer.
+
+    Raises:
+        NotAllowed: that is not for the one who asks to do.
+    """
+    asker.must("plan")
+    office.store.sign_ins.drop_links("calendar", subject)
 
 
 def _there(link: Link | None) -> Link:

@@ -76,7 +76,7 @@ class Unmet(msgspec.Struct, frozen=True):
 
 
 def why(plan: Fortnight, jobs: Sequence[Job], room: Room, published: Sequence[Placed] = ()) -> tuple[Why, ...]:
-    """Why each visit stands where it does, all others staying where they are. Amounts are cents.
+    """Why each visit stands where it does, all others staying where they are.
 
     Args:
         plan: one without complaints.
@@ -104,7 +104,7 @@ def _why(placed: Placed, here: Stretch, where: Sequence[tuple[Placed, Stretch]],
         held = taken.held(visit, stretch)
         if own + taken.more(visit, stretch) >= cost:
             held = held or "minutes"
-        yield Sentence(CHEAPER[held], (_cents(cost - own), day, stretch.shift, who))
+        yield Sentence(CHEAPER[held], (_money(cost - own), day, stretch.shift, who))
     free = [
         (own + taken.more(visit, one), one.day, one.mechanic, one)
         for one, own in spots.items()
@@ -112,13 +112,13 @@ def _why(placed: Placed, here: Stretch, where: Sequence[tuple[Placed, Stretch]],
     ]
     dearer = min((one for one in free if one[0] >= cost), default=None)
     if dearer:
-        yield Sentence(DEARER, (_cents(dearer[0] - cost), dearer[1], dearer[3].shift, dearer[2]))
+        yield Sentence(DEARER, (_money(dearer[0] - cost), dearer[1], dearer[3].shift, dearer[2]))
     elif not free:
         yield Sentence(ONLY)
 
 
-def _cents(mills: int) -> int:
-    return (mills + 5) // 10
+def _money(mills: int) -> str:
+    return f"{mills / 1000:,.2f}"
 
 
 def unmet(

@@ -147,9 +147,9 @@ def orders(stores: Sequence[Store], today: date, level: float) -> tuple[Order, .
         today: the day of looking; it is looked again in a week.
         level: share of what is asked for, over all parts, that has to be there.
 
-    An order made today is there once it has come, and lasts until the next one might have. So many are kept of each part
-    that the chance to miss one more, over its price, is the same for all: no other stock of that price misses less
-    (the newsvendor's rule, with a ratio that keeps the level). A part with a level of its own keeps that.
+    An order made today is there once it has come, and lasts until the next one might have. So many are kept of each
+    part that the chance to miss one more, over its price, is the same for all: no other stock of that price misses
+    less (the newsvendor's rule, with a ratio that keeps the level). A part with a level of its own keeps that.
     """
     found: list[Order] = []
     for day, buy in _days(stores, today, level):

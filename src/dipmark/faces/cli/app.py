@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from dipmark.faces.cli import entering, keeping, lessons, looking, measuring, ruling, walking
+from dipmark.faces.cli import entering, keeping, lessons, looking, measuring, planning, ruling, walking
 
 app = typer.Typer(
     name="dipmark",
@@ -54,6 +54,7 @@ for group, command in (
     ("Look", looking.truck),
     ("Look", looking.due),
     ("Look", looking.log),
+    ("Look", planning.plan),
     ("Write", walking.walk),
     ("Write", entering.read),
     ("Write", entering.fault),
@@ -72,5 +73,6 @@ for group, command in (
     app.command(rich_help_panel=group)(command)
 for group, raw in (("Look", measuring.gauge), ("Write", measuring.measure)):
     app.command(rich_help_panel=group, context_settings=measuring.RAW)(raw)
+app.add_typer(planning.parts, name="parts", rich_help_panel="Look")
 app.add_typer(lessons.lessons, name="lessons", rich_help_panel="Look")
 app.add_typer(ruling.rules, name="rules", rich_help_panel="Record")
