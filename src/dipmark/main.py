@@ -97,12 +97,17 @@ def serve(
     run_server(serving, listener)
 
 
+SheetName = Literal[
+    "week", "shift", "card", "out", "service", "due", "file", "labels", "release", "lessons", "workshop", "parts"
+]
+
+
 @app.command("print", rich_help_panel="Look")
 def print_sheets(
     context: typer.Context,
     sheet: Annotated[
-        Literal["week", "shift", "card", "out", "service", "due", "file", "labels", "release", "lessons"],
-        typer.Argument(metavar="SHEET", help="week, shift, card, out, service, due, file, labels, release or lessons."),
+        SheetName,
+        typer.Argument(metavar="SHEET", help="Which sheet."),
     ],
     out: Annotated[Path, typer.Option("--out", metavar="FILE", help="The PDF to write; it must be new.")],
     trucks: Annotated[list[str] | None, typer.Argument(metavar="[TRUCK]...", help="Without one: every truck.")] = None,

@@ -23,6 +23,8 @@ from dipmark.office.appoint import people_of
 from dipmark.office.lessons import lessons_of
 from dipmark.office.look import log_of, truck, trucks
 from dipmark.office.open import Office
+from dipmark.office.parts import parts_page
+from dipmark.office.plan import published
 from dipmark.office.plate import sheet_of
 from dipmark.rules.model import Kind
 from dipmark.views.card import TruckCard, truck_card
@@ -33,16 +35,31 @@ from dipmark.views.lessons_sheet import LessonsSheet, lessons_sheet
 from dipmark.views.out_card import OutCard, out_card
 from dipmark.views.paper import Head, ServicePaper, service_paper, truck_head, yard_head
 from dipmark.views.people import person_rows
+from dipmark.views.planning_sheets import PartsSheet, WorkshopSheet
 from dipmark.views.release_list import ReleaseList, release_list
 from dipmark.views.sheet_geometry import Paper, bytes_of
 from dipmark.views.truck_file import TruckFile, truck_file
 from dipmark.views.week_sheet import WeekSheet, one_shift, shifts_of_week, week_sheet
 
-Sheet = Literal["week", "shift", "card", "out", "service", "due", "file", "labels", "release", "lessons"]
+Sheet = Literal[
+    "week", "shift", "card", "out", "service", "due", "file", "labels", "release", "lessons", "workshop", "parts"
+]
 
 SHEETS: Final[tuple[Sheet, ...]] = get_args(Sheet)
 
-Doc = WeekSheet | TruckCard | OutCard | ServicePaper | DueList | TruckFile | Labels | ReleaseList | LessonsSheet
+Doc = (
+    WeekSheet
+    | TruckCard
+    | OutCard
+    | ServicePaper
+    | DueList
+    | TruckFile
+    | Labels
+    | ReleaseList
+    | LessonsSheet
+    | WorkshopSheet
+    | PartsSheet
+)
 
 RULED: Final[frozenset[Sheet]] = frozenset({"week", "shift", "card", "service"})
 """These are made of the rules of the truck's kind."""
@@ -77,13 +94,20 @@ def sheets(office: Office, asked: Asked) -> tuple[Doc, ...]:
 
     Raises:
         NotFound: no such truck, no such service, or its kind has no rules for such a sheet.
-        Refused: there is no truck, or nothing falls due on one whose service sheet was asked for.
+        Refused: there is no truck or no plan, or nothing falls due on one whose service sheet was asked for.
     """
     if asked.sheet == "release":
         may = tuple(role for role in ROLES if "release" in MAY[role])
         return (release_list(_yard(office, asked), may, office.people.names(), _yard_head(office, asked)),)
     if asked.sheet == "lessons":
         return (lessons_sheet(lessons_of(office, asked.as_of, Watcher()), _yard_head(office, asked)),)
+    if asked.sheet == "parts":
+        return (PartsSheet(head=_yard_head(office, asked), page=parts_page(office, asked.as_of)),)
+    if asked.sheet == "workshop":
+        page = published(office, asked.as_of)
+        if page is None:
+            raise Refused("No plan has been published yet: dipmark plan --publish, or the page Workshop.")
+        return (WorkshopSheet(head=_yard_head(office, asked), page=page, parts=parts_page(office, asked.as_of)),)
     found = tuple(truck(office, number, asked.as_of) for number in asked.trucks or _every(office, asked))
     if not found:
         raise Refused("No truck is enrolled that has such a sheet: there is nothing to print.")

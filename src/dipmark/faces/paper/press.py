@@ -23,12 +23,25 @@ from dipmark.views.labels import Labels
 from dipmark.views.lessons_sheet import LessonsSheet
 from dipmark.views.out_card import OutCard
 from dipmark.views.paper import ServicePaper
+from dipmark.views.planning_sheets import PartsSheet, WorkshopSheet
 from dipmark.views.release_list import ReleaseList
 from dipmark.views.sheet_geometry import PAPERS, Paper
 from dipmark.views.truck_file import TruckFile
 from dipmark.views.week_sheet import WeekSheet
 
-Doc = WeekSheet | TruckCard | OutCard | ServicePaper | DueList | TruckFile | Labels | ReleaseList | LessonsSheet
+Doc = (
+    WeekSheet
+    | TruckCard
+    | OutCard
+    | ServicePaper
+    | DueList
+    | TruckFile
+    | Labels
+    | ReleaseList
+    | LessonsSheet
+    | WorkshopSheet
+    | PartsSheet
+)
 
 TEMPLATE: Final[dict[type[Doc], str]] = {
     WeekSheet: "week",
@@ -40,6 +53,8 @@ TEMPLATE: Final[dict[type[Doc], str]] = {
     Labels: "labels",
     ReleaseList: "release",
     LessonsSheet: "lessons",
+    WorkshopSheet: "workshop",
+    PartsSheet: "parts",
 }
 """The template of each sheet, ``templates/NAME.typ``."""
 
