@@ -52,6 +52,8 @@ PATHS: Final = (
     "/faults",
     "/due",
     "/lessons",
+    "/workshop",
+    "/parts",
     f"/lessons/kind/{LPG}",
     "/people",
     "/settings",
@@ -280,6 +282,28 @@ def test_a_filled_sheet_is_handed_in_and_its_fault_stops_the_truck(browser: Brow
     expect(page.get_by_role("link", name="9, Mon")).to_have_count(0)
     page.goto(desk.address)
     expect(page.locator("#hook-9")).to_contain_text("Key in the locked box")
+    context.close()
+
+
+def test_a_plan_is_published_a_visit_moved_and_the_change_kept(browser: Browser, desk: Desk) -> None:
+    context = opened(browser, desk, "ruth")
+    page = context.new_page()
+    page.goto(f"{desk.address}/workshop")
+    page.get_by_role("button", name="Look for the best plan").click()
+    expect(page.get_by_text("nobody goes by it before it is published").first).to_be_visible()
+    page.get_by_role("button", name="Publish this plan").click()
+    expect(page.get_by_role("button", name="Look for the best plan")).to_be_visible()
+    visits = page.locator(".plan-visit").count()
+    assert visits > 2
+    page.get_by_label("Visit").select_option(index=0)
+    page.get_by_label("To", exact=True).select_option("out")
+    page.get_by_role("button", name="Show what that does").click()
+    expect(page.get_by_text("The plan gets dearer by").first).to_be_visible()
+    if PICTURES:
+        page.screenshot(path=Path(PICTURES) / "plan-moved.png", full_page=True)
+    page.get_by_role("button", name="Publish this plan").click()
+    expect(page.locator(".plan-visit")).to_have_count(visits - 1)
+    expect(page.get_by_role("heading", name="Does not fit")).to_be_visible()
     context.close()
 
 

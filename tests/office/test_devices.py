@@ -12,6 +12,7 @@ from dipmark.facts.errors import NotAllowed, NotFound, Refused
 from dipmark.office.access import Asker
 from dipmark.office.devices import (
     HOLDS,
+    calendar_link,
     device_link,
     device_of,
     enrol_device,
@@ -71,6 +72,7 @@ def test_a_link_ends_by_the_clock(office: Office, clock: Clock, what: str) -> No
         "owner": lambda: owners_link(office),
         "passphrase": lambda: passphrase_link(office, LEAD, enter(office, "Dan", "driver")),
         "device": lambda: device_link(office, LEAD, "gate phone"),
+        "calendar": lambda: calendar_link(office, LEAD, "plan"),
     }
     token = made[what]()
     hold = next(time for name, time in HOLDS.items() if name == what)

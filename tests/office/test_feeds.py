@@ -17,6 +17,7 @@ from dipmark.office.look import due_list
 from dipmark.office.open import Office
 from dipmark.office.plan import publish, suggested
 from office.demo_desk import demo_desk, noon
+from office.taking import yard
 
 
 @pytest.fixture(name="office", scope="module")
@@ -48,7 +49,6 @@ def test_what_falls_due_stands_on_the_day_it_is_expected(office: Office) -> None
 
 def test_the_published_plan_of_all_and_of_one(office: Office) -> None:
     now = office.clock()
-    assert b"VEVENT" not in plan_feed(office, now)
     page = suggested(office, now, 2.0)
     publish(office, page.visits, noon(office))
     events = vobject.readOne(plan_feed(office, now).decode()).vevent_list
@@ -91,3 +91,8 @@ def test_only_who_plans_makes_and_ends_them(office: Office) -> None:
 def test_the_days_of_a_feed_are_dates(office: Office) -> None:
     events = vobject.readOne(due_feed(office, office.clock()).decode()).vevent_list
     assert all(type(event.dtstart.value) is date for event in events)
+
+
+def test_without_a_plan_the_feed_is_empty() -> None:
+    with yard() as office:
+        assert b"VEVENT" not in plan_feed(office, office.clock())

@@ -10,7 +10,7 @@ import pytest
 
 from dipmark.facts.base import YARD
 from dipmark.facts.errors import Refused
-from dipmark.facts.stock import PartSet
+from dipmark.facts.stock import PartSet, Stock
 from dipmark.office.look import trucks
 from dipmark.office.open import Office
 from dipmark.office.parts import kit_of, note, parts_page, set_part, stores_of
@@ -57,18 +57,18 @@ def test_a_smaller_service_brings_no_parts_of_its_own_beside_a_larger_one(office
 
 def test_counting_receiving_issuing_and_ordering(office: Office) -> None:
     now = noon(office)
-    note(office, "Mirror  Glass", "counted", Decimal(3), now, place="B7")
+    note(office, Stock(part="Mirror  Glass", what="counted", quantity=Decimal(3), place="B7"), now)
     assert shelf_of(office, "mirror glass") == 3
-    note(office, "mirror glass", "ordered", Decimal(2), now)
+    note(office, Stock(part="mirror glass", what="ordered", quantity=Decimal(2)), now)
     page = parts_page(office, office.clock())
     row = next(row for row in page.shelf if row.part == "mirror glass")
     assert row.place == "B7"
     assert len(row.coming) == 1
     assert "expected" in row.coming[0]
-    note(office, "mirror glass", "received", Decimal(2), now)
+    note(office, Stock(part="mirror glass", what="received", quantity=Decimal(2)), now)
     assert shelf_of(office, "mirror glass") == 5
-    assert not note(office, "mirror glass", "issued", Decimal(1), now).doubts
-    (doubt,) = note(office, "mirror glass", "thrown-away", Decimal(9), now).doubts
+    assert not note(office, Stock(part="mirror glass", what="issued", quantity=Decimal(1)), now).doubts
+    (doubt,) = note(office, Stock(part="mirror glass", what="thrown-away", quantity=Decimal(9)), now).doubts
     assert (doubt.code, doubt.hard) == ("less-there", False)
 
 
@@ -78,7 +78,7 @@ def test_counting_receiving_issuing_and_ordering(office: Office) -> None:
 def test_what_is_no_amount_or_no_part_is_refused(office: Office, part: str, what: str, amount: int) -> None:
     before = len(office.book(YARD))
     with pytest.raises(Refused):
-        note(office, part, what, Decimal(amount), noon(office))  # type: ignore[arg-type]
+        note(office, Stock(part=part, what=what, quantity=Decimal(amount)), noon(office))  # type: ignore[arg-type]
     assert len(office.book(YARD)) == before
 
 
@@ -99,8 +99,8 @@ def test_how_a_part_is_bought(office: Office) -> None:
 
 def test_the_kits_of_the_published_plan_and_of_what_is_due_without_one(office: Office) -> None:
     before = parts_page(office, office.clock()).kits
-    assert before
-    assert all(kit.day == "" for kit in before)
+    assert {kit.truck for kit in before if kit.day} >= {"5"}
+    assert {kit.truck for kit in before if not kit.day} >= {"4"}
     publish(office, suggested(office, office.clock(), 2.0).visits, noon(office))
     after = parts_page(office, office.clock()).kits
     assert any(kit.day for kit in after)
@@ -111,5 +111,9 @@ def test_a_yard_that_keeps_nothing() -> None:
     with yard() as office:
         page = parts_page(office, office.clock())
         assert (page.shelf, page.orders, page.kits, page.level) == ((), (), (), 95)
-        note(office, "hose", "ordered", Decimal(1), noon(office), expected=office.clock().date() + timedelta(days=3))
+        note(
+            office,
+            Stock(part="hose", what="ordered", quantity=Decimal(1), expected=office.clock().date() + timedelta(days=3)),
+            noon(office),
+        )
         assert len(parts_page(office, office.clock()).shelf) == 1

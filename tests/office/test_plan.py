@@ -18,6 +18,7 @@ from dipmark.office.workshop import workshop_of
 from dipmark.plan.fortnight import Placed
 from dipmark.views.workshop import CardRow, PlanPage
 from office.demo_desk import demo_desk, noon
+from office.taking import yard
 
 
 @pytest.fixture(name="office")
@@ -31,7 +32,7 @@ def cards(page: PlanPage) -> list[tuple[date, str, str, CardRow]]:
 
 
 def test_a_plan_is_suggested_published_and_stays(office: Office) -> None:
-    assert published(office, office.clock()) is None
+    assert published(office, office.clock()) is not None
     page = suggested(office, office.clock(), 2.0)
     assert page.complaints == ()
     assert page.sure.startswith("No plan of these visits costs less")
@@ -104,3 +105,11 @@ def test_an_absence_has_its_days_in_order(office: Office) -> None:
     today = workshop_of(office, office.clock()).room.first
     with pytest.raises(Refused, match="Turn them"):
         set_away(office, Away(person=office.by, first=today, last=today - timedelta(days=1)), noon(office))
+
+
+def test_a_yard_without_a_plan_and_without_mechanics() -> None:
+    with yard() as office:
+        assert published(office, office.clock()) is None
+        page = suggested(office, office.clock(), 1.0)
+        assert (cards(page), page.changes) == ([], "")
+        assert page.guessed

@@ -17,13 +17,15 @@ from dipmark.facts.people import PersonSet, YardSet
 from dipmark.facts.truck import Enrolled
 from dipmark.facts.walk_round import Answer, WalkRound
 from dipmark.facts.work import Worked
-from dipmark.office.enter import enrol
+from dipmark.office.enter import When, enrol
 from dipmark.office.open import Office
+from dipmark.office.plan import publish, suggested
 from dipmark.office.print_sheets import SHEETS, Asked, Doc, Sheet, sheets
 from dipmark.views.due_list import DueList
 from dipmark.views.labels import Labels
 from dipmark.views.lessons_sheet import LessonsSheet
 from dipmark.views.paper import ServicePaper
+from dipmark.views.planning_sheets import WorkshopSheet
 from dipmark.views.release_list import ReleaseList
 from dipmark.views.sheet_code import read_sheet_code
 from dipmark.views.sheet_geometry import printed_of
@@ -46,15 +48,24 @@ def printed(office: Office, sheet: Sheet, *trucks: str, **more: object) -> tuple
     return sheets(office, Asked(sheet=sheet, as_of=NOW, trucks=trucks, **more))  # type: ignore[arg-type]
 
 
-@pytest.mark.parametrize("sheet", SHEETS)
+@pytest.mark.parametrize("sheet", [sheet for sheet in SHEETS if sheet != "workshop"])
 def test_every_sheet_of_every_truck_carries_the_code_of_its_book(office: Office, sheet: Sheet) -> None:
     docs = printed(office, sheet)
     heads = office.store.heads()
     for doc in docs:
         seq, digest = heads.get(doc.head.book, (0, ""))
         assert doc.head.code == "0" if seq == 0 else read_book_code(doc.head.code) == (seq, digest[:20])
-    if sheet not in {"due", "release", "lessons"}:
+    if sheet not in {"due", "release", "lessons", "parts"}:
         assert [doc.head.truck for doc in docs] == ["7", "12", "20"]
+
+
+def test_the_plan_is_printed_once_there_is_one(office: Office) -> None:
+    with pytest.raises(Refused, match="No plan has been published yet"):
+        printed(office, "workshop")
+    publish(office, suggested(office, office.clock(), 0.5).visits, When(office.clock()))
+    (doc,) = printed(office, "workshop")
+    assert isinstance(doc, WorkshopSheet)
+    assert doc.page.days
 
 
 def test_the_same_input_gives_the_same_sheet(office: Office) -> None:

@@ -8,6 +8,7 @@ from decimal import Decimal
 
 import pytest
 
+from dipmark.facts.stock import Stock
 from dipmark.facts.workshop import Asks, Away, Bays, Outside, Wanted, WorkshopSet
 from dipmark.office.enter import report_fault, stop
 from dipmark.office.open import Office
@@ -109,7 +110,7 @@ def test_what_the_workshop_is_told(office: Office) -> None:
 
 
 def test_the_shelf_serves_the_most_urgent_job_first(office: Office) -> None:
-    note(office, "engine oil filter", "counted", Decimal(2), noon(office))
+    note(office, Stock(part="engine oil filter", what="counted", quantity=Decimal(2)), noon(office))
     jobs = jobs_of(office)
     waiting = {name for name, job in jobs.items() if any(part.name == "engine oil filter" for part in job.parts)}
     wanted = sorted(
@@ -119,7 +120,11 @@ def test_the_shelf_serves_the_most_urgent_job_first(office: Office) -> None:
     today = office.clock().date()
     ready = next(part.ready for part in jobs[wanted[-1].id].parts if part.name == "engine oil filter")
     assert ready == today + timedelta(days=6)
-    note(office, "engine oil filter", "ordered", Decimal(9), noon(office), expected=today + timedelta(days=2))
+    note(
+        office,
+        Stock(part="engine oil filter", what="ordered", quantity=Decimal(9), expected=today + timedelta(days=2)),
+        noon(office),
+    )
     sooner = next(part.ready for part in jobs_of(office)[wanted[-1].id].parts if part.name == "engine oil filter")
     assert sooner == today + timedelta(days=2)
 

@@ -8,11 +8,11 @@ from typing import Final
 
 from dipmark.demo.story import Story
 from dipmark.demo.trucks import LPG
-from dipmark.facts.base import YARD
+from dipmark.facts.base import YARD, truck_book
 from dipmark.facts.people import PersonSet
 from dipmark.facts.stock import PartSet, Stock
 from dipmark.facts.work import Money
-from dipmark.facts.workshop import Asks, Away, Bays, Outside, Wanted, WorkshopSet
+from dipmark.facts.workshop import Asks, Away, Bays, Outside, Planned, PlannedVisit, Wanted, WorkshopSet
 
 BOUGHT: Final = (
     ("engine oil filter", 3, 6, 6, 9),
@@ -62,6 +62,13 @@ def write_workshop(story: Story) -> None:
         pen.write(YARD, bought, told + timedelta(minutes=10 + number), "ruth")
         counted = Stock(part=part, what="counted", quantity=Decimal(count))
         pen.write(YARD, counted, calendar.at(calendar.worked(COUNTED), "15:30") + timedelta(minutes=number), "priya")
+    first = calendar.today + timedelta(days=1 if calendar.today.isoweekday() < 5 else 8 - calendar.today.isoweekday())
+    visits = tuple(
+        PlannedVisit(truck=truck_book(name), jobs=(f"{name} {job}",), day=first, shift="early", person=pen.keys[short])
+        for name, job, short in (("5", "450h", "carl"), ("2", "150h", "priya"))
+    )
+    plan = Planned(first=calendar.today, days=14, visits=visits)
+    pen.write(YARD, plan, calendar.at(calendar.worked(1), "13:30"), "ruth")
     day = _next(calendar.today, 3)
     leave = Away(person=pen.keys["priya"], first=day, last=day + timedelta(days=1))
     pen.write(YARD, leave, calendar.at(calendar.worked(6), "10:15"), "ruth")

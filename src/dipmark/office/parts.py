@@ -21,7 +21,7 @@ from dipmark.facts.base import YARD, BookId, folded, name_of
 from dipmark.facts.errors import Refused
 from dipmark.facts.problems import Problem, code
 from dipmark.facts.stock import PartSet, Stock
-from dipmark.facts.work import Money, Worked
+from dipmark.facts.work import Worked
 from dipmark.office.ahead import forecasts
 from dipmark.office.enter import Entered, When, enter
 from dipmark.office.look import trucks
@@ -240,34 +240,14 @@ def _lines(names: Sequence[tuple[BookId, str]], now: Stores) -> list[KitLine]:
     ]
 
 
-def note(
-    office: Office,
-    part: str,
-    what: What,
-    quantity: Decimal,
-    when: When,
-    *,
-    unit: str | None = None,
-    place: str | None = None,
-    price: Money | None = None,
-    use_by: date | None = None,
-    expected: date | None = None,
-    words: str | None = None,
-) -> Entered:
+def note(office: Office, told_of: Stock, when: When) -> Entered:
     """Note what happened on the shelf.
 
     Args:
         office: the yard.
-        part: which, as people write it; a part that is kept keeps its name and unit.
-        what: counted, received, issued, ordered or thrown away.
-        quantity: how many; nought for a count only.
+        told_of: what; a part that is kept keeps its name, and its unit where none is said; an order that nobody has
+            said a day for is expected after the usual time, where that is known.
         when: it happened.
-        unit: of the quantity; None: as the part has been kept, else pieces.
-        place: the shelf.
-        price: of one.
-        use_by: last day of its shelf life.
-        expected: when an order is to come; None: after its usual time, where that is known.
-        words: anything else.
 
     Returns:
         What was written; a doubt where more leaves than is known to be there.
@@ -275,35 +255,26 @@ def note(
     Raises:
         Refused: no name, or an amount that cannot be; nothing was written.
     """
-    problems = []
-    if not part.strip():
+    problems, quantity = [], told_of.quantity
+    if not told_of.part.strip():
         problems.append(Problem(PART_NAMELESS, "no name", "the name of a part", "Name the part."))
-    if quantity < 0 or (quantity == 0 and what != "counted"):
+    if quantity < 0 or (quantity == 0 and told_of.what != "counted"):
         problems.append(Problem(AMOUNT_UNFIT, f"{quantity}", "more than nought", "Write how many."))
     if problems:
         raise Refused(told(problems), problems)
-    shelf = _shelf_of(office, part, when.happened)
+    shelf = _shelf_of(office, told_of.part, when.happened)
+    body = msgspec.structs.replace(told_of, part=told_of.part.strip())
     if shelf is not None:
-        part, unit = shelf.part, unit or (None if shelf.unit == PIECE else shelf.unit)
-    if what == "ordered" and expected is None and shelf is not None and shelf.bought is not None:
-        expected = local_day(when.happened, office.zone) + timedelta(days=shelf.bought.lead_days)
-    body = Stock(
-        part=part.strip(),
-        what=what,
-        quantity=quantity,
-        unit=unit,
-        place=place,
-        price=price,
-        use_by=use_by,
-        expected=expected,
-        note=words,
-    )
+        unit = body.unit or (None if shelf.unit == PIECE else shelf.unit)
+        body = msgspec.structs.replace(body, part=shelf.part, unit=unit)
+        if body.what == "ordered" and body.expected is None and shelf.bought is not None:
+            comes = local_day(when.happened, office.zone) + timedelta(days=shelf.bought.lead_days)
+            body = msgspec.structs.replace(body, expected=comes)
     done = enter(office, [office.fact(YARD, body, when.happened, whole_day=when.whole_day)])
     there = shelf.there + shelf.past_day if shelf is not None else Decimal(0)
-    if what in {"issued", "thrown-away"} and quantity > there:
-        doubt = Problem(
-            LESS_THERE, f"{quantity}, {there} known to be there", f"{there} at most", "Count the shelf.", hard=False
-        )
+    if body.what in {"issued", "thrown-away"} and quantity > there:
+        found = f"{quantity}, {there} known to be there"
+        doubt = Problem(LESS_THERE, found, f"{there} at most", "Count the shelf.", hard=False)
         return msgspec.structs.replace(done, doubts=(*done.doubts, doubt))
     return done
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from typing import Final
 
@@ -14,7 +14,7 @@ from dipmark.plan.explain import Unmet, Why
 from dipmark.plan.fortnight import Cost, Fortnight, Placed
 from dipmark.plan.jobs import Job
 from dipmark.plan.room import Room
-from dipmark.plan.sentence import Value
+from dipmark.plan.sentence import Sentence, Value
 from dipmark.views.expected import near_day
 from dipmark.views.gauge import Gauge
 from dipmark.views.words import CAUTION
@@ -265,40 +265,15 @@ def plan_page(
         held: the cost of the plan it is held against; None: of none.
         visits: all of it as a form sends it back.
     """
-    word = naming.word
-    by_id = {job.id: job for job in jobs}
+    word, by_id = naming.word, {job.id: job for job in jobs}
     was = {job: (one.day, one.shift, one.mechanic) for one in published for job in one.visit.jobs}
-    reasons = {why.placed: why.sentences for why in whys}
-
-    def card(one: Placed) -> CardRow:
-        own = [by_id[job] for job in one.visit.jobs if job in by_id]
-        here = (one.day, one.shift, one.mechanic)
-        return CardRow(
-            key=f"{one.visit.truck}|{one.day.isoformat()}|{one.shift}|{one.mechanic}",
-            truck=naming(one.visit.truck),
-            jobs=tuple(_job(job, naming) for job in own),
-            minutes=room.set_up + sum(job.minutes for job in own),
-            gauges=tuple(gauges[job.id] for job in own if job.id in gauges),
-            parts=tuple(part.name for job in own for part in job.parts),
-            why=tuple(sentence.read(word, naming) for sentence in reasons.get(one, ())),
-            moved=any(job in was and was[job] != here for job in one.visit.jobs),
-        )
-
-    def cells(day: date) -> Iterator[CellRow]:
-        for stretch in room.stretches:
-            if stretch.day == day:
-                place = (day, stretch.shift, stretch.mechanic)
-                cards = tuple(card(one) for one in plan.placed if (one.day, one.shift, one.mechanic) == place)
-                spent = sum(one.minutes for one in cards)
-                whole = stretch.minutes + stretch.overtime
-                yield CellRow(stretch.mechanic, stretch.shift, cards, spent, stretch.minutes, whole)
-
+    shown = _Shown(plan, room, by_id, was, {one.placed: one.sentences for one in whys}, naming, gauges)
     days = (date.fromordinal(room.first.toordinal() + at) for at in range(room.days))
     left = sorted((_left(one, by_id, naming) for one in unmet), key=lambda row: (not row.due, row.truck, row.job))
     return PlanPage(
         first=room.first,
         people={one.id: naming(one.id) for one in room.mechanics},
-        days=tuple(DayRow(day, near_day(day, naming.today, word), tuple(cells(day))) for day in days),
+        days=tuple(DayRow(day, near_day(day, naming.today, word), tuple(shown.cells(day))) for day in days),
         left=tuple(left),
         complaints=tuple(one.sentence.read(word, naming) for one in checked.complaints),
         cost=cost_rows(checked.cost, word),
@@ -310,13 +285,48 @@ def plan_page(
     )
 
 
-def _job(job: Job, naming: Callable[[Value], str]) -> str:
+class _Shown(msgspec.Struct, frozen=True):
+    """A plan with what its cards are made of."""
+
+    plan: Fortnight
+    room: Room
+    jobs: Mapping[str, Job]
+    was: Mapping[str, tuple[date, str, str]]
+    reasons: Mapping[Placed, tuple[Sentence, ...]]
+    naming: Naming
+    gauges: Mapping[str, Gauge]
+
+    def cells(self, day: date) -> Iterator[CellRow]:
+        for stretch in self.room.stretches:
+            if stretch.day == day:
+                place = (day, stretch.shift, stretch.mechanic)
+                own = (one for one in self.plan.placed if (one.day, one.shift, one.mechanic) == place)
+                cards = tuple(self.card(one) for one in own)
+                spent, whole = sum(one.minutes for one in cards), stretch.minutes + stretch.overtime
+                yield CellRow(stretch.mechanic, stretch.shift, cards, spent, stretch.minutes, whole)
+
+    def card(self, one: Placed) -> CardRow:
+        own = [self.jobs[job] for job in one.visit.jobs if job in self.jobs]
+        here = (one.day, one.shift, one.mechanic)
+        return CardRow(
+            key=f"{one.visit.truck}|{one.day.isoformat()}|{one.shift}|{one.mechanic}",
+            truck=self.naming(one.visit.truck),
+            jobs=tuple(_job(job, self.naming) for job in own),
+            minutes=self.room.set_up + sum(job.minutes for job in own),
+            gauges=tuple(self.gauges[job.id] for job in own if job.id in self.gauges),
+            parts=tuple(part.name for job in own for part in job.parts),
+            why=tuple(sentence.read(self.naming.word, self.naming) for sentence in self.reasons.get(one, ())),
+            moved=any(job in self.was and self.was[job] != here for job in one.visit.jobs),
+        )
+
+
+def _job(job: Job, naming: Naming) -> str:
     text = naming(job.id).partition(", ")[2] or job.subject
     return f"{text} ({_due(job, naming)})"
 
 
-def _due(job: Job, naming: Callable[[Value], str]) -> str:
-    word = naming.word if isinstance(naming, Naming) else str
+def _due(job: Job, naming: Naming) -> str:
+    word = naming.word
     if job.due.early == job.due.late:
         return word(DUE_ON).format(naming(job.due.about))
     return word(EXPECTED).format(naming(job.due.early), naming(job.due.late))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import datetime, time
+from decimal import Decimal
 from functools import cache
 from typing import Final
 from zoneinfo import ZoneInfo
@@ -23,6 +24,7 @@ from dipmark.facts.problems import Problem
 from dipmark.rules.model import Kind, Rules
 from dipmark.views.card import truck_card
 from dipmark.views.due_list import due_list
+from dipmark.views.gauge import Gauge
 from dipmark.views.labels import labels
 from dipmark.views.lessons import METHOD, TITLES, LessonsPage, Row, Section, Vigilance
 from dipmark.views.lessons_sheet import lessons_sheet
@@ -32,13 +34,16 @@ from dipmark.views.log import log_rows
 from dipmark.views.out_card import out_card
 from dipmark.views.paper import Head, service_paper, truck_head, yard_head
 from dipmark.views.part_names import PARTS
+from dipmark.views.parts import KitLine, KitRow, OrderRow, PartRow, PartsPage
 from dipmark.views.people import LedRow, PermitRow, PersonRow
+from dipmark.views.planning_sheets import PartsSheet, WorkshopSheet
 from dipmark.views.release_list import release_list
 from dipmark.views.service_sheet import service_sheet
 from dipmark.views.sheet_geometry import Paper
 from dipmark.views.truck_file import truck_file
 from dipmark.views.week_sheet import one_shift, shifts_of_week, week_sheet
 from dipmark.views.words import CAUTION
+from dipmark.views.workshop import DECIDES, CardRow, CellRow, DayRow, LeftRow, PlanPage
 from dipmark.views.yard import Reason
 
 ZONE: Final = ZoneInfo("Europe/Madrid")
@@ -170,7 +175,40 @@ def yard_docs(language: str) -> tuple[Doc, ...]:
         due_list(named, rules, "ES", head),
         release_list(YARD, ("mechanic", "lead", "owner"), NAMES, head),
         lessons_sheet(lessons_of(rules), head),
+        WorkshopSheet(head=head, page=plan_of(rules), parts=stores_of(rules)),
+        PartsSheet(head=head, page=stores_of(rules)),
     )
+
+
+def plan_of(rules: Rules) -> PlanPage:
+    """A fortnight whose texts are as long as they come."""
+    card = CardRow("k", WIDE, (FAULT, FAULT), 480, (), (WIDE,), (FAULT,), moved=True)
+    cells = tuple(CellRow(who, WIDE, (card,) * 3, 480, 360, 420) for who in ("a", "b"))
+    return PlanPage(
+        first=NOW.date(),
+        people={"a": LONG, "b": WIDE},
+        days=(DayRow(NOW.date(), rules.word("today"), cells),) * 4,
+        left=(LeftRow(WIDE, FAULT, True, (FAULT, FAULT)), LeftRow(WIDE, FAULT, False, ())),
+        complaints=(FAULT,),
+        cost=((FAULT, "1,234.00"),),
+        sure=FAULT,
+        guessed=FAULT,
+        visits="[]",
+        changes=FAULT,
+        cautions=(rules.word(DECIDES), rules.word(CAUTION)),
+    )
+
+
+def stores_of(rules: Rules) -> PartsPage:
+    """Stores whose texts are as long as they come."""
+    gauge = Gauge(WIDE, Decimal(0), Decimal(9), Decimal(2), unit="piece")
+    part = PartRow(LONG, "piece", Decimal("123456.5"), WIDE, gauge, (FAULT, FAULT), (FAULT,), (WIDE,), None)
+    orders = (
+        OrderRow(LONG, 123, "piece", NOW.date(), rules.word("today"), FAULT, None, None),
+        OrderRow(WIDE, 1, "l", NOW.date(), "2", FAULT, 5, LONG),
+    )
+    kit = KitRow(WIDE, FAULT, rules.word("today"), (KitLine(WIDE, 2, None), KitLine(LONG, 1, Decimal(3))), ready=False)
+    return PartsPage((part,) * 5, orders * 3, (kit,) * 4, 95, NOW.date())
 
 
 def lessons_of(rules: Rules) -> LessonsPage:

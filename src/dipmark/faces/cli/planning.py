@@ -224,22 +224,22 @@ def _note(
     as_json: bool,
 ) -> None:
     from dipmark.derive.days import local_day
+    from dipmark.facts.stock import Stock
     from dipmark.office.parts import note
 
     with office_of(context, by) as office:
         days = [None if one is None else local_day(office.instant(one), office.zone) for one in (use_by, expected)]
-        done = note(
-            office,
-            part,
-            what,
-            _amount(amount),
-            when_of(office, as_of),
+        told = Stock(
+            part=part,
+            what=what,
+            quantity=_amount(amount),
             unit=unit,
             place=place,
             use_by=days[0],
             expected=days[1],
-            words=words,
+            note=words,
         )
+        done = note(office, told, when_of(office, as_of))
     _put(done, as_json)
 
 

@@ -16,7 +16,7 @@ from dipmark.faces.web.show import Asked, go, office_of, show, show_again
 from dipmark.faces.web.words import said
 from dipmark.facts.errors import Refused
 from dipmark.facts.problems import Problem
-from dipmark.facts.stock import PartSet
+from dipmark.facts.stock import PartSet, Stock
 from dipmark.office.access import Asker
 from dipmark.office.enter import When
 from dipmark.office.open import Office
@@ -56,17 +56,16 @@ def noted(request: Asked, asker: AskerHere, data: Form) -> Response[Any]:
     office = office_of(request)
     try:
         what: What = next((step for step in STEPS if step == field(data, "what")), "counted")
-        note(
-            office,
-            field(data, "part"),
-            what,
-            _number(field(data, "amount")),
-            When(office.clock().replace(microsecond=0)),
+        told = Stock(
+            part=field(data, "part"),
+            what=what,
+            quantity=_number(field(data, "amount")),
             unit=field(data, "unit").strip() or None,
             place=field(data, "place").strip() or None,
             use_by=_day(field(data, "use_by")),
             expected=_day(field(data, "expected")),
         )
+        note(office, told, When(office.clock().replace(microsecond=0)))
     except Refused as refusal:
         return show_again(request, "parts.html", str(refusal), refusal.problems, data, **_given(office, asker))
     return go("/parts")

@@ -148,7 +148,7 @@ def feed_link(request: Asked, asker: AskerHere, data: Form) -> Response[str]:
 def calendar_feed(site: SiteHere, token: FromPath[str]) -> Response[bytes]:
     """The feed of a secret link."""
     headers = {"cache-control": "private, max-age=900", "content-disposition": 'inline; filename="dipmark.ics"'}
-    return Response(feed_of(site.office, token), media_type="text/calendar; charset=utf-8", headers=headers)
+    return Response(feed_of(site.office, token), media_type="text/calendar", headers=headers)
 
 
 ROUTES: Final[tuple[HTTPRouteHandler, ...]] = (
