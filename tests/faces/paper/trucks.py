@@ -182,13 +182,13 @@ def yard_docs(language: str) -> tuple[Doc, ...]:
 
 def plan_of(rules: Rules) -> PlanPage:
     """A fortnight whose texts are as long as they come."""
-    card = CardRow("k", WIDE, (FAULT, FAULT), 480, (), (WIDE,), (FAULT,), moved=True)
-    cells = tuple(CellRow(who, WIDE, (card,) * 3, 480, 360, 420) for who in ("a", "b"))
+    card = CardRow("k", LONG, (FAULT, FAULT), 480, (), (WIDE,), (FAULT,), moved=True)
+    cells = tuple(CellRow(who, LONG, (card,) * 3, 480, 360, 420) for who in ("a", "b"))
     return PlanPage(
         first=NOW.date(),
-        people={"a": LONG, "b": WIDE},
+        people={"a": LONG, "b": LONG},
         days=(DayRow(NOW.date(), rules.word("today"), cells),) * 4,
-        left=(LeftRow(WIDE, FAULT, True, (FAULT, FAULT)), LeftRow(WIDE, FAULT, False, ())),
+        left=(LeftRow(LONG, FAULT, True, (FAULT, FAULT)), LeftRow(LONG, FAULT, False, ())),
         complaints=(FAULT,),
         cost=((FAULT, "1,234.00"),),
         sure=FAULT,
@@ -207,7 +207,7 @@ def stores_of(rules: Rules) -> PartsPage:
         OrderRow(LONG, 123, "piece", NOW.date(), rules.word("today"), FAULT, None, None),
         OrderRow(WIDE, 1, "l", NOW.date(), "2", FAULT, 5, LONG),
     )
-    kit = KitRow(WIDE, FAULT, rules.word("today"), (KitLine(WIDE, 2, None), KitLine(LONG, 1, Decimal(3))), ready=False)
+    kit = KitRow(LONG, FAULT, rules.word("today"), (KitLine(WIDE, 2, None), KitLine(LONG, 1, Decimal(3))), ready=False)
     return PartsPage((part,) * 5, orders * 3, (kit,) * 4, 95, NOW.date())
 
 
