@@ -295,7 +295,7 @@ def test_a_plan_is_published_a_visit_moved_and_the_change_kept(browser: Browser,
     expect(page.get_by_role("button", name="Look for the best plan")).to_be_visible()
     visits = page.locator(".plan-visit").count()
     assert visits > 2
-    page.get_by_label("Visit").select_option(index=0)
+    page.get_by_label("Visit", exact=True).select_option(index=0)
     page.get_by_label("To", exact=True).select_option("out")
     page.get_by_role("button", name="Show what that does").click()
     expect(page.get_by_text("The plan gets dearer by").first).to_be_visible()
@@ -303,7 +303,7 @@ def test_a_plan_is_published_a_visit_moved_and_the_change_kept(browser: Browser,
         page.screenshot(path=Path(PICTURES) / "plan-moved.png", full_page=True)
     page.get_by_role("button", name="Publish this plan").click()
     expect(page.locator(".plan-visit")).to_have_count(visits - 1)
-    expect(page.get_by_role("heading", name="Does not fit")).to_be_visible()
+    expect(page.get_by_role("heading", name="Not in the plan")).to_be_visible()
     context.close()
 
 

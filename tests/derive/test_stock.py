@@ -84,6 +84,8 @@ def test_what_went_into_a_truck_left_the_shelf_once() -> None:
     assert noted.taken == (Taken(date(2026, 3, 2), Decimal(2), planned=True),)
     loose = shelf(kept + stock(2, "issued", "2"), worked(2, "3") + worked(2, "1"))
     assert (loose.there, loose.unnoted) == (Decimal(5), Decimal(2))
+    covered = shelf(kept + stock(2, "issued", "2"), worked(2, "2"))
+    assert (covered.there, covered.unnoted) == (Decimal(7), Decimal(0))
 
 
 def test_a_count_sets_all_before_it_right() -> None:
@@ -98,7 +100,7 @@ def test_another_unit_or_a_part_the_yard_does_not_keep_is_left_alone() -> None:
 
 
 def test_how_it_is_bought_as_last_told() -> None:
-    text = ""
+    text = "\naway yard 2026-03-01T08:00:00+01:00 ana\n  person ann\n  first 2026-03-02\n  last 2026-03-02\n"
     for day, lead in ((1, 5), (2, 9)):
         text += f'\npart-set yard 2026-03-0{day}T08:00:00+01:00 ana\n  part "oil filter"\n  lead_days {lead}\n'
     found = shelf(text)

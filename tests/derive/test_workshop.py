@@ -23,6 +23,11 @@ away yard 2026-02-02T08:00:00+01:00 lead
   first 2026-02-09
   last 2026-02-10
 
+stock yard 2026-02-03T07:00:00+01:00 lead
+  part plug
+  what counted
+  quantity 1
+
 planned yard 2026-02-03T08:00:00+01:00 lead
   first 2026-02-04
   days 14

@@ -8,12 +8,13 @@ from decimal import Decimal
 
 import pytest
 
+from dipmark.facts.base import YARD, PersonKey, truck_book
 from dipmark.facts.stock import Stock
-from dipmark.facts.workshop import Asks, Away, Bays, Outside, Wanted, WorkshopSet
-from dipmark.office.enter import report_fault, stop
+from dipmark.facts.workshop import Asks, Away, Bays, Outside, Planned, PlannedVisit, Wanted, WorkshopSet
+from dipmark.office.enter import enter, report_fault, stop
 from dipmark.office.open import Office
 from dipmark.office.parts import note
-from dipmark.office.plan import set_away, set_workshop
+from dipmark.office.plan import published, set_away, set_workshop
 from dipmark.office.workshop import workshop_of
 from dipmark.plan.jobs import Job
 from office.demo_desk import demo_desk, noon
@@ -66,12 +67,40 @@ def test_who_works_when(office: Office) -> None:
     assert len(away) == 2
     assert all(one.day.isoweekday() in {2, 4} for one in now.room.stretches if one.mechanic == "Wain Examinations")
     assert {one.shift for one in now.room.stretches if one.mechanic == carl} == {"early", "Saturday"}
-    assert all((one.minutes, one.overtime) == (330, 45) for one in now.room.stretches if one.mechanic == carl)
+    later = [one for one in now.room.stretches if one.mechanic == carl and one.day > now.room.first]
+    assert all((one.minutes, one.overtime) == (330, 45) for one in later)
     free = now.room.first + timedelta(days=1)
     set_away(office, Away(person=office.people.key_or_new("Carl Voss"), first=free, last=free), noon(office))
     after = workshop_of(office, office.clock())
     assert not any(one.mechanic == carl and one.day == free for one in after.room.stretches)
     assert len(after.room.stretches) == len(now.room.stretches) - 1
+
+
+def test_a_shift_that_is_worked_has_its_rest_and_one_that_is_over_has_none(office: Office) -> None:
+    noon_now, evening = office.clock(), office.clock() + timedelta(hours=6)
+    today = noon_now.date()
+    now = workshop_of(office, noon_now)
+    assert {one.minutes for one in now.room.stretches if one.day == today} == {180}
+    first = now.room.stretches[0]
+    told = Planned(
+        first=today,
+        days=14,
+        visits=(
+            PlannedVisit(
+                truck=truck_book("5"), jobs=("5 450h",), day=today, shift="early", person=PersonKey(first.mechanic)
+            ),
+        ),
+    )
+    enter(office, [office.fact(YARD, told, noon_now)])
+    planned = workshop_of(office, noon_now + timedelta(hours=2)).room.stretches[0]
+    assert (planned.mechanic, planned.minutes) == (first.mechanic, 178)
+    late = workshop_of(office, evening)
+    assert min(one.day for one in late.room.stretches) > today
+    assert [one.name for one in late.room.shifts if one.day == today] == ["late"]
+    page = published(office, evening)
+    assert page is not None
+    assert page.complaints == ()
+    assert "5" in {row.truck for row in page.left if row.due}
 
 
 def test_the_trucks_that_cannot_be_spared_and_the_rest(office: Office) -> None:

@@ -17,7 +17,7 @@ LUBRICANT = [
 
 def test_by_gaps_in_the_hand_table() -> None:
     first, second = (by_gaps(series) for series in HAND)
-    assert (first.size, first.gap) == (pytest.approx(1.27), pytest.approx(1.19))
+    assert [first.size, first.gap] == pytest.approx([1.27, 1.19])
     assert first.rate == pytest.approx(1.0672268907563025, abs=1e-12)
     assert second.rate == pytest.approx(1.2758620689655171, abs=1e-12)
 
@@ -35,5 +35,5 @@ def test_less_biased() -> None:
 
 def test_lubricant_sales_as_by_r_forecast() -> None:
     found = by_gaps(LUBRICANT)
-    assert (found.size, found.gap) == (pytest.approx(2.750254, abs=5e-7), pytest.approx(2.793280, abs=5e-7))
+    assert [found.size, found.gap] == pytest.approx([2.750254, 2.793280], abs=5e-7)
     assert found.rate == pytest.approx(0.9845965, abs=5e-8)

@@ -12,7 +12,7 @@ from dipmark.plan.fortnight import Cost, Fortnight, Placed
 from dipmark.plan.jobs import Job, Part, Spread
 from dipmark.plan.room import Room
 from dipmark.views.gauge import Gauge
-from dipmark.views.workshop import Naming, PlanPage, changes_words, cost_rows, money, plan_page, sure_words
+from dipmark.views.workshop import Naming, PlanPage, changes_words, cost_rows, money, part_of, plan_page, sure_words
 from plan.workshop import at, day, job, room, solver
 
 NAMING = Naming({"7 150h": "150-hour service"}, {"truck:7": "7", "Ann": "Ann Bell"}, day(0), str)
@@ -60,11 +60,35 @@ def test_a_plan_on_its_page() -> None:
     assert (found.complaints, found.changes, found.guessed) == ((), "", "")
 
 
+def test_what_is_not_in_the_plan_though_there_is_room_for_it() -> None:
+    fits = [page(Fortnight((), ("7 150h",), *proven), [SERVICE], room(3)).left[0] for proven in ((5,), (5, 5))]
+    assert [row.changes for row in fits] == [(), ()]
+    assert [row.fits for row in fits] == [
+        "there is room for it: look for the best plan",
+        "it could stand in the plan; leaving it out costs less",
+    ]
+
+
+def test_what_somebody_sees_of_a_plan() -> None:
+    whole = page(
+        Fortnight((at("7 150h", 2, truck="truck:7"),), ("8 900h", "9 900h")), [SERVICE, *LEFT], room(3), held=Cost()
+    )
+    assert part_of(whole) == whole
+    assert [len(day.cells) for day in part_of(whole, who="Ann").days] == [1, 1, 1]
+    assert [len(day.cells) for day in part_of(whole, who="Bob").days] == [0, 0, 0]
+    his = part_of(whole, sees={"7"}.__contains__)
+    assert [[cell.cards for cell in day.cells] for day in his.days] == [[], [], [whole.days[2].cells[0].cards]]
+    assert (his.left, his.complaints, his.cost, his.changes, his.visits) == ((), (), (), "", "[]")
+    other = part_of(whole, sees={"truck:8"}.__contains__)
+    assert [day.cells for day in other.days] == [(), (), ()]
+    assert [row.truck for row in other.left] == ["truck:8"]
+
+
 def test_what_it_reckons_with_because_nobody_said_and_what_it_changes() -> None:
     plan = Fortnight((at("7 150h", 1, truck="truck:7"),))
     found = page(plan, [SERVICE], room(3), held=Cost(late=500), guessed=True)
     assert found.guessed.startswith("Bays, outside firms")
-    assert found.changes == "The plan gets dearer by 0.50: 0.50 days late less, 1.00 interval thrown away more."
+    assert found.changes == "The plan gets dearer by 0.50: days late 0.50 less; interval thrown away 1.00 more."
 
 
 def test_what_cannot_be_is_said() -> None:
@@ -123,7 +147,7 @@ def test_costs_the_dearest_first() -> None:
     assert cost_rows(Cost(late=1_000, busy=2_500)) == (("wanted trucks in the workshop", "2.50"), ("days late", "1.00"))
     assert changes_words(Cost(late=5), Cost(late=5)) == "Nothing changes."
     assert changes_words(Cost(late=2_000), Cost(left=1_000)) == (
-        "The plan gets cheaper by 1.00: 2.00 days late less, 1.00 jobs left out that belong in more."
+        "The plan gets cheaper by 1.00: days late 2.00 less; jobs left out that belong in 1.00 more."
     )
     assert money(1_234_567) == "1,234.57"
 

@@ -125,8 +125,6 @@ def _expected(due: Due, usage: Usage | None) -> Expected | None:
     if due.state not in {"later", "open"}:
         return None
     by_hours = usage.dates(due.hours) if usage is not None and due.hours is not None else None
-    if by_hours is None and due.day is None:
-        return None
     dates = by_hours or Dates(None, None, None, None)
     sure = due.day is not None and dates.early is not None and due.day <= dates.early
     sure = sure or due.service == WALK_ROUND  # each one reads the meter

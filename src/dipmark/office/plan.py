@@ -28,8 +28,8 @@ from dipmark.views.workshop import Naming, PlanPage, plan_page
 SECONDS: Final = 6.0
 """So long a plan is looked for. Project rule."""
 
-ASKING: Final = 1.0
-"""So long the smallest change is looked for, each."""
+ASKING: Final = 2.0
+"""So long the smallest changes are looked for, in all. Project rule."""
 
 PLAN_UNFIT: Final = code(
     "plan-unfit", "A plan that is to be published cannot be: a job too late, a mechanic not there."
@@ -162,14 +162,16 @@ def set_workshop(office: Office, body: WorkshopSet, when: When) -> Entered:
 
 def _page(office: Office, now: Workshop, plan: Fortnight, held: Cost | None) -> PlanPage:
     found = check(plan, now.jobs, now.room, now.published)
-    sound = _sound(now, plan, found)
+    sound, left = _sound(now, plan, found), set(plan.left)
+    due = sum(job.id in left and job.latest <= now.room.last for job in now.jobs)
+    asking = solver(ASKING / (4 * due + 1))
     return plan_page(
         plan,
         found,
         now.jobs,
         now.room,
         whys=why(sound, now.jobs, now.room, now.published),
-        unmet=unmet(msgspec.structs.replace(sound, left=plan.left), now.jobs, now.room, solver(ASKING), now.published),
+        unmet=unmet(msgspec.structs.replace(sound, left=plan.left), now.jobs, now.room, asking, now.published),
         published=now.published,
         naming=_naming(office, now),
         gauges=now.gauges,
@@ -200,10 +202,11 @@ def _held(now: Workshop) -> Cost | None:
 def _kept(now: Workshop, placed: Sequence[Placed]) -> Fortnight:
     """Visits as a plan of today's jobs: what is done or past is no longer in it."""
     known = {job.id for job in now.jobs}
+    today = {shift.name for shift in now.room.shifts if shift.day == now.room.first}
     kept = [
         msgspec.structs.replace(one, visit=Visit(one.visit.truck, tuple(job for job in one.visit.jobs if job in known)))
         for one in placed
-        if one.day >= now.room.first
+        if one.day > now.room.first or (one.day == now.room.first and one.shift in today)
     ]
     kept = [one for one in kept if one.visit.jobs]
     done = {job for one in kept for job in one.visit.jobs}

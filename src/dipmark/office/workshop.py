@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from datetime import date, datetime, timedelta
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
+from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 from math import ceil
 from typing import Final
@@ -98,6 +99,7 @@ def workshop_of(office: Office, as_of: datetime) -> Workshop:
         Placed(Visit(one.truck, one.jobs), one.day, one.shift, one.firm or str(one.person))
         for one in (plan.plan.visits if plan else ())
     )
+    room = _from_now(room, yard, as_of.astimezone(office.zone), published, {job.id: job.minutes for job in made.jobs})
     names = {str(truck.book): truck.name for truck in found} | {
         str(key): name for key, name in office.people.names().items()
     }
@@ -297,6 +299,31 @@ def _room(
         mechanics=tuple(mechanics),
         groups=groups,
         set_up=told.set_up if told.set_up is not None else 15,
+    )
+
+
+def _from_now(
+    room: Room, yard: YardNow, now: datetime, published: Sequence[Placed], minutes: Mapping[str, int]
+) -> Room:
+    """The room left: none in a shift that is over, in the one that is worked its rest or what is planned in it."""
+    shifts = {shift.name: shift for shift in yard.shifts}
+    left: dict[tuple[date, str], int] = {}
+    for one in room.shifts:
+        its = shifts[one.name]
+        end = datetime.combine(one.day + timedelta(days=its.end <= its.start), its.end, tzinfo=now.tzinfo)
+        left[one.day, one.name] = (end.astimezone(UTC) - now.astimezone(UTC)) // timedelta(minutes=1)
+    spent: Counter[tuple[date, str, str]] = Counter()
+    for visit in published:
+        own = [minutes[job] for job in visit.visit.jobs if job in minutes]
+        spent[visit.day, visit.shift, visit.mechanic] += room.set_up + sum(own) if own else 0
+    return msgspec.structs.replace(
+        room,
+        shifts=tuple(one for one in room.shifts if left[one.day, one.name] > 0),
+        stretches=tuple(
+            msgspec.structs.replace(one, minutes=min(one.minutes, max(rest, spent[one.day, one.shift, one.mechanic])))
+            for one in room.stretches
+            if (rest := left[one.day, one.shift]) > 0
+        ),
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import date
 from typing import Final
 
@@ -10,7 +10,7 @@ import msgspec
 
 from dipmark.facts.said import Word, says
 from dipmark.plan.check import Checked
-from dipmark.plan.explain import Unmet, Why
+from dipmark.plan.explain import PAYS, Unmet, Why
 from dipmark.plan.fortnight import Cost, Fortnight, Placed
 from dipmark.plan.jobs import Job
 from dipmark.plan.room import Room
@@ -38,6 +38,7 @@ EXPECTED: Final = says("due {} to {}")
 DUE_ON: Final = says("due {}")
 SAME: Final = says("Nothing changes.")
 DEARER: Final = says("The plan gets dearer by {}: {}.")
+ROOM: Final = says("there is room for it: look for the best plan")
 CHEAPER: Final = says("The plan gets cheaper by {}: {}.")
 MORE: Final = says("{} {} more")
 LESS: Final = says("{} {} less")
@@ -118,12 +119,14 @@ class LeftRow(msgspec.Struct, frozen=True):
         job: what.
         due: it belongs in the plan.
         changes: for that, each a smallest change that would let it in; else when it has to be done.
+        fits: where nothing has to change for it: why it is not in.
     """
 
     truck: str
     job: str
     due: bool
     changes: tuple[str, ...]
+    fits: str = ""
 
 
 class PlanPage(msgspec.Struct, frozen=True, kw_only=True):
@@ -215,11 +218,11 @@ def changes_words(before: Cost, after: Cost, word: Word = str) -> str:
     for name, text in COST.items():
         more = getattr(after, name) - getattr(before, name)
         if more:
-            found.append(word(MORE if more > 0 else LESS).format(money(abs(more)), word(text)))
+            found.append(word(MORE if more > 0 else LESS).format(word(text), money(abs(more))))
     if not found:
         return word(SAME)
     total = after.total - before.total
-    return word(DEARER if total > 0 else CHEAPER).format(money(abs(total)), ", ".join(found))
+    return word(DEARER if total > 0 else CHEAPER).format(money(abs(total)), "; ".join(found))
 
 
 def sure_words(plan: Fortnight, word: Word = str) -> str:
@@ -269,7 +272,7 @@ def plan_page(
     was = {job: (one.day, one.shift, one.mechanic) for one in published for job in one.visit.jobs}
     shown = _Shown(plan, room, by_id, was, {one.placed: one.sentences for one in whys}, naming, gauges)
     days = (date.fromordinal(room.first.toordinal() + at) for at in range(room.days))
-    left = sorted((_left(one, by_id, naming) for one in unmet), key=lambda row: (not row.due, row.truck, row.job))
+    left = sorted((_left(one, by_id, naming, plan) for one in unmet), key=lambda row: (not row.due, row.truck, row.job))
     return PlanPage(
         first=room.first,
         people={one.id: naming(one.id) for one in room.mechanics},
@@ -283,6 +286,33 @@ def plan_page(
         changes="" if held is None else changes_words(held, checked.cost, word),
         cautions=(word(DECIDES), word(CAUTION)),
     )
+
+
+def part_of(page: PlanPage, *, who: str | None = None, sees: Callable[[str], bool] | None = None) -> PlanPage:
+    """What somebody sees of a plan.
+
+    Args:
+        page: all of it.
+        who: only what this person does; None: what everybody does.
+        sees: whether a truck, by its number, is his to see; None: every one. Who does not see all of them sees neither
+            costs nor what else is in it.
+    """
+
+    def cells(day: DayRow) -> Iterator[CellRow]:
+        for cell in day.cells:
+            if who is not None and cell.who != who:
+                continue
+            if sees is None:
+                yield cell
+            elif cards := tuple(card for card in cell.cards if sees(card.truck)):
+                minutes = sum(card.minutes for card in cards)
+                yield msgspec.structs.replace(cell, cards=cards, minutes=minutes)
+
+    part = msgspec.structs.replace(page, days=tuple(DayRow(day.day, day.words, tuple(cells(day))) for day in page.days))
+    if sees is None:
+        return part
+    left = tuple(row for row in page.left if sees(row.truck))
+    return msgspec.structs.replace(part, left=left, complaints=(), cost=(), visits="[]", changes="")
 
 
 class _Shown(msgspec.Struct, frozen=True):
@@ -332,7 +362,10 @@ def _due(job: Job, naming: Naming) -> str:
     return word(EXPECTED).format(naming(job.due.early), naming(job.due.late))
 
 
-def _left(one: Unmet, jobs: Mapping[str, Job], naming: Naming) -> LeftRow:
+def _left(one: Unmet, jobs: Mapping[str, Job], naming: Naming, plan: Fortnight) -> LeftRow:
     job = jobs[one.job]
+    if one.changes == ((Sentence(PAYS),),):
+        fits = naming.word(ROOM if plan.gap is None else PAYS)
+        return LeftRow(naming(job.truck), _job(job, naming), one.due, (), fits)
     changes = ("; ".join(sentence.read(naming.word, naming) for sentence in change) for change in one.changes)
     return LeftRow(naming(job.truck), _job(job, naming), one.due, tuple(changes))

@@ -38,6 +38,14 @@ def test_a_plan_is_shown_published_and_given_to_calendars(store: tuple[str, str]
     assert json.loads(kept["visits"])
 
 
+def test_one_truck_and_why(store: tuple[str, str]) -> None:
+    shown = dipmark(*store, "plan", "--seconds", "2", "--truck", "5").out
+    assert "450-hour service" in shown
+    assert "it would cost" in shown or "nowhere does it cost less" in shown
+    assert "Thorough examination" not in shown
+    assert dipmark(*store, "plan", "--truck", "no such").code != 0
+
+
 def test_publishing_goes_with_no_other_day(store: tuple[str, str]) -> None:
     for other in ("--published", "--as-of=2026-01-01"):
         assert dipmark(*store, "plan", "--publish", other).code == 2

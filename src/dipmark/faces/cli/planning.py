@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 Publish = Annotated[bool, typer.Option("--publish", help="Make it the plan that people go by.")]
 Published = Annotated[bool, typer.Option("--published", help="The plan people go by, as it stands.")]
 Why = Annotated[bool, typer.Option("--why", help="Say of each visit why it stands there.")]
+Only = Annotated[str | None, typer.Option("--truck", metavar="TRUCK", help="Only this truck, and why.")]
 Seconds = Annotated[float, typer.Option("--seconds", min=0.1, max=600, help="So long a better plan is looked for.")]
 Feed = Annotated[Path | None, typer.Option("--calendar", metavar="FILE", help="Write the published plan as iCalendar.")]
 
@@ -34,6 +35,7 @@ def plan(
     publish: Publish = False,
     published: Published = False,
     why: Why = False,
+    only: Only = None,
     seconds: Seconds = 6.0,
     calendar: Feed = None,
     note: Note = None,
@@ -46,6 +48,8 @@ def plan(
     from dipmark.faces.cli.render_plan import plan_parts
     from dipmark.office import plan as office_plan
     from dipmark.office.feeds import plan_feed
+    from dipmark.office.look import page_of
+    from dipmark.views.workshop import part_of
 
     if publish and (published or as_of):
         raise typer.BadParameter("--publish goes with neither --published nor --as-of: a plan begins today")
@@ -59,6 +63,8 @@ def plan(
         if publish and page is not None:
             office_plan.publish(office, page.visits, when, words=note)
         feed = plan_feed(office, when.happened) if calendar is not None else b""
+        if only is not None and page is not None:
+            page = part_of(page, sees={page_of(office, only, when.happened).row.truck}.__contains__)
     if calendar is not None:
         calendar.write_bytes(feed)
     if as_json:
@@ -66,7 +72,7 @@ def plan(
     elif page is None:
         say("No plan has been published yet: dipmark plan --publish")
     else:
-        put(console(), *plan_parts(page, why=why))
+        put(console(), *plan_parts(page, why=why or only is not None))
         if publish:
             say("Published.")
 

@@ -30,19 +30,22 @@ def plan_parts(page: PlanPage, *, why: bool) -> Iterator[ConsoleRenderable]:
                 shift, minutes = cell.shift if number == 0 else "", f"{card.minutes} min"
                 table.add_row(*map(Text, (who, shift, card.truck, "\n".join(lines), minutes)))
         yield Padding(table, (0, 0, 0, 2))
-    for title, due in (("Does not fit", True), ("May wait", False)):
+    for title, due in (("Not in the plan", True), ("May wait", False)):
         rows = [row for row in page.left if row.due is due]
         if rows:
             yield heading(title)
             table = Table.grid(padding=(0, 2, 0, 0))
             for row in rows:
                 changes = " or ".join(row.changes) if due else ""
-                table.add_row(Text(row.truck), Text(row.job), Text(f"would fit with: {changes}" if changes else ""))
+                table.add_row(
+                    Text(row.truck), Text(row.job), Text(f"would fit with: {changes}" if changes else row.fits)
+                )
             yield Padding(table, (0, 0, 0, 2))
     for complaint in page.complaints:
         yield Text(f"Cannot be: {complaint}", "bold")
-    yield heading("What it is paid for, for comparing only")
-    yield Padding(Text("\n".join(f"{amount:>12}  {text}" for text, amount in page.cost) or "nothing"), (0, 0, 0, 2))
+    if page.cost:
+        yield heading("What it is paid for, for comparing only")
+        yield Padding(Text("\n".join(f"{amount:>12}  {text}" for text, amount in page.cost)), (0, 0, 0, 2))
     yield Text("\n".join(part for part in (f"\n{page.sure}", page.changes, page.guessed) if part))
     yield Text("\n" + " ".join(page.cautions), "dim")
 

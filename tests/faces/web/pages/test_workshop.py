@@ -12,6 +12,7 @@ import vobject
 from dipmark.derive.workshop import workshop_now
 from dipmark.faces.web.site import Site
 from dipmark.facts.base import YARD
+from dipmark.office.sign_in import begin_session
 from faces.web.running import Client, asking, form, sign_in_as, text_of
 from office.demo_desk import demo_desk
 
@@ -91,7 +92,7 @@ def test_what_the_workshop_has(client: Client, site: Site) -> None:
 def test_a_feed_by_a_secret_address(client: Client, site: Site) -> None:
     token = sign_in_as(client, site, "Lena", "lead")
     made = client.post("/workshop/feed", data=form(token, subject="due", step="make"))
-    address = re.search(r"<code>http://[^/]*(/calendar/[^<]*)</code>", made.text)
+    address = re.search(r"<code>[^<]*(/calendar/[^<]*)</code>", made.text)
     assert address is not None
     client.cookies.clear()
     feed = client.get(address[1])
@@ -100,6 +101,28 @@ def test_a_feed_by_a_secret_address(client: Client, site: Site) -> None:
     token = sign_in_as(client, site, "Lena", "lead")
     assert client.post("/workshop/feed", data=form(token, subject="due", step="end")).status_code == 200
     assert client.get(address[1]).status_code == 404
+
+
+def test_who_works_by_the_plan_sees_his_own_first(client: Client, site: Site) -> None:
+    token = sign_in_as(client, site, "Lena", "lead")
+    visits = field_of(client.post("/workshop/suggest", data=form(token)).text, "visits")
+    assert client.post("/workshop/publish", data=form(token, visits=visits)).status_code == 303
+    carl = site.office.people.key_or_new("Carl Voss")
+    client.cookies.set("dipmark_session", begin_session(site.office, carl))
+    own = client.get("/workshop").text
+    assert "plan-visit" in own
+    assert "<h3>Priya Nair" not in own
+    assert "<h3>Priya Nair" in client.get("/workshop?who=all").text
+
+
+def test_an_outsider_sees_his_trucks_only(client: Client, site: Site) -> None:
+    token = sign_in_as(client, site, "Lena", "lead")
+    visits = field_of(client.post("/workshop/suggest", data=form(token)).text, "visits")
+    assert client.post("/workshop/publish", data=form(token, visits=visits)).status_code == 303
+    every = set(re.findall(r'href="/truck/(\w+)"', client.get("/workshop").text))
+    sign_in_as(client, site, "Olaf", "outside-mechanic", books=("truck:5",))
+    for path in ("/workshop", "/workshop?who=all", "/parts"):
+        assert set(re.findall(r'href="/truck/(\w+)"', client.get(path).text)) <= {"5"} < every
 
 
 @pytest.mark.parametrize("path", ["suggest", "move", "publish", "away", "has", "feed"])

@@ -8,12 +8,14 @@ from typing import Any, Final
 
 from litestar import Response, get, post
 from litestar.handlers import HTTPRouteHandler
+from msgspec.structs import replace
 
 from dipmark.adapters.importing.cells import Number, parse_number
 from dipmark.faces.web.forms import Form, field
 from dipmark.faces.web.guard import AskerHere
 from dipmark.faces.web.show import Asked, go, office_of, show, show_again
 from dipmark.faces.web.words import said
+from dipmark.facts.base import truck_book
 from dipmark.facts.errors import Refused
 from dipmark.facts.problems import Problem
 from dipmark.facts.stock import PartSet, Stock
@@ -34,8 +36,13 @@ STEPS: Final[dict[What, str]] = {
 
 def _given(office: Office, asker: Asker) -> dict[str, Any]:
     now = office.clock()
+    page = parts_page(office, now)
+    if asker.books is not None:
+        kits = tuple(kit for kit in page.kits if asker.sees(truck_book(kit.truck)))
+        shelf = tuple(replace(row, wanted=()) for row in page.shelf)
+        page = replace(page, kits=kits, shelf=shelf, orders=())
     return {
-        "page": parts_page(office, now),
+        "page": page,
         "steps": STEPS,
         "may_note": asker.may("stores"),
         "may_set": asker.may("plan"),

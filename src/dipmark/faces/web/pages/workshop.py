@@ -14,7 +14,7 @@ from dipmark.faces.web.forms import Form, field
 from dipmark.faces.web.guard import OPEN, AskerHere, SiteHere
 from dipmark.faces.web.show import Asked, go, office_of, show, show_again
 from dipmark.faces.web.words import said
-from dipmark.facts.base import YARD, PersonKey
+from dipmark.facts.base import YARD, PersonKey, truck_book
 from dipmark.facts.errors import Refused
 from dipmark.facts.problems import Problem
 from dipmark.facts.workshop import Away
@@ -26,10 +26,13 @@ from dipmark.office.open import Office
 from dipmark.office.plan import PLAN_UNREADABLE, considered, publish, published, set_away, set_workshop, suggested
 from dipmark.office.workshop_told import lines_of, told_from
 from dipmark.views.words import moment
-from dipmark.views.workshop import PlanPage
+from dipmark.views.workshop import PlanPage, part_of
 
 OUT: Final = "out"
 """Instead of a place: out of the plan."""
+
+ALL: Final = "all"
+"""Whose visits: everybody's."""
 
 FEEDS: Final = {DUE: said("What falls due"), PLAN: said("The whole plan")}
 
@@ -42,7 +45,8 @@ def _given(office: Office, asker: Asker, page: PlanPage | None, step: str, **mor
         "may_plan": asker.may("plan"),
         "now": moment(now, office.zone, office.rules.word),
         "feeds": FEEDS,
-        "mine": str(asker.person),
+        "own": False,
+        "only": False,
         "link": "",
         "told": lines_of(workshop_now(office.book(YARD), now).told),
         **more,
@@ -51,9 +55,15 @@ def _given(office: Office, asker: Asker, page: PlanPage | None, step: str, **mor
 
 @get("/workshop", act="look", sync_to_thread=True)
 def workshop_page(request: Asked, asker: AskerHere) -> Response[str]:
-    """The plan people go by."""
+    """The plan people go by: all of it for who plans, his own visits first for who works by it."""
     office = office_of(request)
-    return show(request, "workshop.html", **_given(office, asker, published(office, office.clock()), "published"))
+    page, mine = published(office, office.clock()), str(asker.person)
+    own = page is not None and not asker.may("plan") and mine in page.people
+    only = own and request.query_params.get("who") != ALL
+    if page is not None:
+        sees = None if asker.books is None else lambda truck: asker.sees(truck_book(truck))
+        page = part_of(page, who=mine if only else None, sees=sees)
+    return show(request, "workshop.html", **_given(office, asker, page, "published", own=own, only=only))
 
 
 @post("/workshop/suggest", act="plan", sync_to_thread=True, status_code=200)
