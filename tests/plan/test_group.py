@@ -9,7 +9,7 @@ import msgspec
 from hypothesis import given
 from hypothesis import strategies as some
 
-from dipmark.plan.group import fewest, stops, visits
+from dipmark.plan.group import fewest, least, stops, visits
 from dipmark.plan.jobs import Job, Part, Visit
 from dipmark.plan.places import left_out, on_day, window
 from dipmark.plan.room import Mechanic, Room
@@ -25,6 +25,15 @@ def test_no_fewer_days_do(windows: list[tuple[date, date]]) -> None:
     assert all(any(first <= one <= last for one in days) for first, last in windows)
     for fewer in combinations([day(number) for number in range(10)], max(0, len(days) - 1)):
         assert not windows or not all(any(first <= one <= last for one in fewer) for first, last in windows)
+
+
+def test_how_few_stops_would_do() -> None:
+    early, late = job("a", 1, truck="T", opens=day(0)), job("b", 4, truck="T", opens=day(3))
+    both, past = job("c", 4, truck="T", opens=day(0)), job("d", -3, truck="T")
+    other, never = job("e", 2, truck="U"), job("f", 2, truck="T", parts=(Part("filter", None),))
+    assert least([early, late], room()) == 2
+    assert least([early, both], room()) == 1
+    assert least([early, late, both, past, other, never], room()) == 3
 
 
 def cost_of(groups: tuple[tuple[Job, ...], ...], jobs: list[Job], its: Room) -> float:

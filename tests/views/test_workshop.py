@@ -57,6 +57,7 @@ def test_a_plan_on_its_page() -> None:
     assert [(row.truck, row.due) for row in found.left] == [("truck:8", True), ("truck:9", False)]
     assert found.left[0].job == "8h (due Tue 4 to Fri 7)"
     assert found.left[0].changes == ("8 900h takes 415 minutes, 185 more than the longest shift has",)
+    assert found.sure.endswith("Stops: 1. The fewest that would do, each job in time: 1.")
     assert (found.complaints, found.changes, found.guessed) == ((), "", "")
 
 

@@ -30,6 +30,22 @@ def fewest(windows: Sequence[tuple[date, date]]) -> tuple[date, ...]:
     return tuple(days)
 
 
+def least(jobs: Sequence[Job], room: Room) -> int:
+    """How many stops it takes at the least, each job in time, or as late as it must be where its time is past.
+
+    Args:
+        jobs: of any trucks, each with a day on which it may be done.
+        room: whose days count.
+    """
+    apart: dict[tuple[str, str | None, str], list[tuple[date, date]]] = {}
+    for job in jobs:
+        days = window(job, room)
+        if days is not None:
+            in_time = days[0], min(days[1], job.latest) if job.latest >= days[0] else days[1]
+            apart.setdefault((job.truck, job.firm, job.place), []).append(in_time)
+    return sum(len(fewest(own)) for own in apart.values())
+
+
 def stops(jobs: Sequence[Job], room: Room) -> tuple[tuple[Job, ...], ...]:
     """Jobs of one truck put together so that stops and wasted intervals cost least; what may wait and is cheaper so
     is in none of them.

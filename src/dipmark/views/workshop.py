@@ -12,6 +12,7 @@ from dipmark.facts.said import Word, says
 from dipmark.plan.check import Checked
 from dipmark.plan.explain import PAYS, Unmet, Why
 from dipmark.plan.fortnight import Cost, Fortnight, Placed
+from dipmark.plan.group import least
 from dipmark.plan.jobs import Job
 from dipmark.plan.room import Room
 from dipmark.plan.sentence import Sentence, Value
@@ -33,6 +34,7 @@ COST: Final = {
 
 BEST: Final = says("No plan of these visits costs less.")
 NEAR: Final = says("No plan of these visits costs less by more than {} %.")
+STOPS: Final = says("Stops: {}. The fewest that would do, each job in time: {}.")
 UNPROVEN: Final = says("Nobody has looked whether a better one exists.")
 EXPECTED: Final = says("due {} to {}")
 DUE_ON: Final = says("due {}")
@@ -237,6 +239,19 @@ def sure_words(plan: Fortnight, word: Word = str) -> str:
     return word(BEST) if plan.gap < 5e-5 else word(NEAR).format(f"{100 * plan.gap:.2f}")
 
 
+def stops_words(plan: Fortnight, jobs: Mapping[str, Job], room: Room, word: Word = str) -> str:
+    """In how many stops a plan does what is in it, and how few would do; nothing of an empty plan.
+
+    Args:
+        plan: which.
+        jobs: by id.
+        room: whose days count.
+        word: says a sentence in the reader's language.
+    """
+    inside = [jobs[job] for one in plan.placed for job in one.visit.jobs if job in jobs]
+    return word(STOPS).format(len(plan.placed), least(inside, room)) if inside else ""
+
+
 def plan_page(
     plan: Fortnight,
     checked: Checked,
@@ -280,7 +295,7 @@ def plan_page(
         left=tuple(left),
         complaints=tuple(one.sentence.read(word, naming) for one in checked.complaints),
         cost=cost_rows(checked.cost, word),
-        sure=sure_words(plan, word),
+        sure=f"{sure_words(plan, word)} {stops_words(plan, by_id, room, word)}".strip(),
         guessed=word(GUESSED) if guessed else "",
         visits=visits,
         changes="" if held is None else changes_words(held, checked.cost, word),
