@@ -54,11 +54,6 @@ class Cost(msgspec.Struct, frozen=True):
         """All of it, in mills."""
         return sum(getattr(self, name) for name in self.__struct_fields__)
 
-    @property
-    def cents(self) -> int:
-        """All of it, in cents; half a cent counts up."""
-        return (self.total + 5) // 10
-
     def __add__(self, other: Cost) -> Cost:
         return Cost(*(getattr(self, name) + getattr(other, name) for name in self.__struct_fields__))
 

@@ -1,4 +1,7 @@
-"""How much to keep and how much to order: the models of the handbooks, and the demand that is not normal or Poisson."""
+"""How much to keep and how much to order: the models of the handbooks.
+
+Snyder and Shen are *Fundamentals of Supply Chain Theory*: holding one costs h, one that is asked for and not there p.
+"""
 
 from __future__ import annotations
 
@@ -12,9 +15,6 @@ from scipy.optimize import brentq
 from scipy.stats import norm, poisson
 
 Floats = NDArray[np.float64]
-
-SNYDER = "Snyder and Shen, Fundamentals of Supply Chain Theory"
-"""Where the models stand: h is what one costs to hold, p what one costs that is asked for and not there."""
 
 
 class Lot(msgspec.Struct, frozen=True):
