@@ -190,12 +190,6 @@ class SignIns:
         with self._database.writing() as connection:
             connection.execute(delete(LINKS).where((LINKS.c.what == what) & (LINKS.c.subject == subject)))
 
-    def subjects(self, what: str, now_us: int) -> tuple[str, ...]:
-        """What the links of a kind that hold are about."""
-        holds = (LINKS.c.what == what) & (LINKS.c.until_us > now_us)
-        with self._database.reading() as connection:
-            return tuple(connection.scalars(select(LINKS.c.subject).where(holds).order_by(LINKS.c.subject)))
-
     def link(self, token: str, now_us: int) -> Link | None:
         """The link of a token's digest, while it holds."""
         with self._database.reading() as connection:
