@@ -14,7 +14,7 @@ from dipmark.derive.due import Due, DueState
 from dipmark.derive.past import Counted, Counting
 from dipmark.facts.document import Document
 from dipmark.facts.said import Word, says
-from dipmark.rules.duty import Duty
+from dipmark.rules.duty import About, Duty
 from dipmark.rules.model import Rules
 
 NOTICE: Final = 1
@@ -73,6 +73,7 @@ def duties_now(
     country: str | None,
     as_of: datetime,
     zone: tzinfo,
+    about: About = "truck",
 ) -> tuple[DutyNow, ...]:
     """The legal examinations of a truck that fall on a day, in the order of the rules.
 
@@ -87,6 +88,7 @@ def duties_now(
         country: the yard's; None: no legal duty is known.
         as_of: the instant.
         zone: the yard's.
+        about: ``item`` where the record is an item's.
 
     *Edge*: on its last day a proof still holds and the duty is `due`; from the next midnight it is late, and the truck
     out of service where the law asks for the proof. An examiner's date counts as written where it is the earlier one;
@@ -96,7 +98,7 @@ def duties_now(
     today = local_day(as_of, zone)
     found = [
         _duty(duty, counting, duty.months(kind, has), today, zone, rules.word)
-        for duty in rules.examinations(country)
+        for duty in rules.examinations(country, about)
         if duty.trucks.hold(kind, has)
     ]
     return tuple(one for one in found if one is not None)

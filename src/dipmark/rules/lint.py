@@ -11,6 +11,7 @@ from typing import Final
 from dipmark.facts.base import RANK
 from dipmark.facts.problems import Problem, Where, code
 from dipmark.rules.duty import Duty
+from dipmark.rules.items import ITEMS
 from dipmark.rules.limits import Subject
 from dipmark.rules.model import KIND_KEYS, Check, Kind, Rules, Service, Source, Symptom, Task
 from dipmark.rules.symptoms import System, Trouble
@@ -145,8 +146,9 @@ def _subject(faults: Faults, path: Path, subject: Subject, rules: Rules) -> None
 
 def _trucks(faults: Faults, path: Path, trucks: Trucks, rules: Rules) -> None:
     for key in trucks.kinds:
-        if key not in KIND_KEYS:
-            faults.add(REFERENCE, (*path, "trucks", "kinds"), ascii(key)[:60], "a kind of truck", near(key, KIND_KEYS))
+        if key not in (known_kinds := (*KIND_KEYS, *ITEMS)):
+            expected, hint = "a kind of truck or item", near(key, known_kinds)
+            faults.add(REFERENCE, (*path, "trucks", "kinds"), ascii(key)[:60], expected, hint)
     kinds = rules.kinds.values()
     known = {LIFTS_PEOPLE, *(option for kind in kinds for option in kind.options)}
     known |= {use for kind in kinds for service in kind.services for use in service.severe}

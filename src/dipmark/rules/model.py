@@ -11,7 +11,7 @@ import msgspec
 
 from dipmark.facts.base import RANK, Seriousness
 from dipmark.rules.choice import Choice
-from dipmark.rules.duty import Duty
+from dipmark.rules.duty import About, Duty
 from dipmark.rules.limits import Subject
 from dipmark.rules.symptoms import System
 from dipmark.rules.value import Caution, Value
@@ -390,15 +390,16 @@ class Rules(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=Tru
         parted = any(one.startswith(f"{whole}-") for one in self.duties)
         return whole if whole in self.duties and not parted else None
 
-    def examinations(self, country: str | None) -> tuple[Duty, ...]:
+    def examinations(self, country: str | None, about: About = "truck") -> tuple[Duty, ...]:
         """The duties about trucks that fall on a day: not the walk-round of each shift, not those of drivers and items.
 
         Args:
             country: ISO 3166 code of the yard; None where nobody has said.
+            about: ``item`` for those of items instead.
         """
         law = self.law_of(country)
         duties = self.duties[law] if law else ()
-        return tuple(duty for duty in duties if duty.about == "truck" and not duty.each_shift)
+        return tuple(duty for duty in duties if duty.about == about and not duty.each_shift)
 
 
 def rules_of(
