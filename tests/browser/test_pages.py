@@ -43,7 +43,21 @@ PICTURES: Final = os.environ.get("DIPMARK_PICTURES")
 
 WIDTHS: Final = (360, 768, 1440)
 LPG: Final = "engine-pneumatic-lpg"
-DEEDS: Final = ("read", "fault", "stop", "key", "begin", "end", "repair", "release", "plate", "correct", "withdraw")
+DEEDS: Final = (
+    "read",
+    "fault",
+    "stop",
+    "key",
+    "fit",
+    "take-off",
+    "begin",
+    "end",
+    "repair",
+    "release",
+    "plate",
+    "correct",
+    "withdraw",
+)
 
 PATHS: Final = (
     "/",
@@ -54,6 +68,9 @@ PATHS: Final = (
     "/lessons",
     "/workshop",
     "/parts",
+    "/items",
+    "/item/forks-1",
+    "/item/battery-B",
     f"/lessons/kind/{LPG}",
     "/people",
     "/settings",

@@ -86,6 +86,39 @@ def hang(story: Story) -> None:
     pen.write(truck.book, Removed(item=BATTERIES[0], meter=truck.read(swap), note="weak cell"), swap, "carl")
     pen.write(truck.book, Fitted(item=BATTERIES[1]), swap + timedelta(minutes=25), "carl")
     _cells(story)
+    _attachments(story)
+
+
+def _attachments(story: Story) -> None:
+    """A clamp that two trucks share, and only one of them has a plate for it; a cage to lift people in."""
+    calendar, pen = story.calendar, story.pen
+    clamp, cage = BookId("item:clamp-3"), BookId("item:cage-1")
+    first = calendar.at(calendar.start, "04:50")
+    pen.write(clamp, Enrolled(what="attachment", serial="K-3307"), first, "ruth")
+    pen.write(cage, Enrolled(what="work-platform", serial="P-118"), first, "ruth")
+    line = Line(text="Platform, gate, chain and locking pin", duty="accessory-examination", answered=True)
+    for back in (330, 95):
+        day = calendar.worked(back)
+        paper = Document(
+            what="examination",
+            title="Report of thorough examination",
+            number=f"W-P118-{day:%y%m}",
+            issuer="Wain Examinations",
+            person=pen.keys["hugh"],
+            valid_from=day,
+            fit=True,
+            lines=(line,),
+        )
+        pen.write(cage, paper, calendar.at(day, "15:40"), "hugh")
+    named, other = story.trucks["2"], story.trucks["5"]
+    capacity = PlateValue(name="capacity", value=Decimal(1650), unit="kg")
+    pen.write(named.book, PlateRead(values=(capacity,), fitted=("clamp-3",)), first + timedelta(minutes=5), "carl")
+    for truck, on, off in ((named, 40, 33), (other, 31, 28), (named, 20, 14), (other, 5, None)):
+        when = calendar.at(calendar.worked(on), "13:05")
+        pen.write(truck.book, Fitted(item=clamp, position="carriage", meter=truck.read(when)), when, "carl")
+        if off is not None:
+            when = calendar.at(calendar.worked(off), "13:20")
+            pen.write(truck.book, Removed(item=clamp, meter=truck.read(when)), when, "carl")
 
 
 def _cells(story: Story) -> None:

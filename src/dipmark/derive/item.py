@@ -13,8 +13,9 @@ from dipmark.derive.duty import DutyNow, duties_now, unfit_by
 from dipmark.derive.faults import Card, FaultNow, cards_now, faults_now
 from dipmark.derive.makeup import Hung
 from dipmark.derive.measures import Measure, measures_now
-from dipmark.derive.past import Counting, enrolled_in, past
+from dipmark.derive.past import Counted, Counting, enrolled_in, past
 from dipmark.facts.base import Accepted, BookId, FactId, name_of
+from dipmark.facts.measure import Measured
 from dipmark.facts.said import Word, says
 from dipmark.facts.truck import Enrolled, Retired
 from dipmark.rules.model import Rules
@@ -67,10 +68,9 @@ def item_now(
     zone: tzinfo,
     as_of: datetime,
     stays: Sequence[Hung] = (),
+    told: Sequence[Counted] = (),
 ) -> ItemNow | None:
-    """Derive one item.
-
-    Wear, faults and examinations stand in its own book, so that they follow it from truck to truck.
+    """Derive one item: wear, faults and examinations stand in its own book and follow it from truck to truck.
 
     Args:
         record: its book, whole.
@@ -79,19 +79,18 @@ def item_now(
         zone: the yard's.
         as_of: the instant.
         stays: of `makeup.hung_of` at that instant; those of other items are left out.
+        told: readings in the books of trucks; those of this item are taken, so that its wear follows it.
 
     Returns:
-        The item, or None where it was not enrolled yet.
+        None where it was not enrolled yet.
 
     *Edge*: facts effective exactly at as_of count; the last day of an examination still holds, as on a truck.
-    *Source*: 29 CFR 1910.178(p)(1); in Great Britain regulation 9(3)(a)(i) of LOLER 1998: what people are lifted in,
-    and what loads hang on, every six months.
+    *Source*: 29 CFR 1910.178(p)(1); LOLER 1998, regulation 9(3)(a)(i): what lifts people or loads, every six months.
     """
-    counting = past(record, as_of)
-    enrolled = enrolled_in(counting)
-    if enrolled is None:
+    own = past(record, as_of)
+    if (enrolled := enrolled_in(own)) is None:
         return None
-    book = record[0].fact.book
+    counting = _with_readings(own, book := record[0].fact.book, told)
     measures = measures_now(counting, rules, None, zone)
     faults = faults_now(counting, None, zone, measures, rules.word)
     duties = duties_now(counting, enrolled.what, enrolled.uses, rules, country, as_of, zone, about="item")
@@ -111,6 +110,12 @@ def item_now(
         stops=stops,
         retired=next((one.body for one in counting if isinstance(one.body, Retired)), None),
     )
+
+
+def _with_readings(counting: Counting, book: BookId, told: Sequence[Counted]) -> Counting:
+    """What counts in an item's book, with what was read of it on trucks."""
+    read = [one for one in told if isinstance(one.body, Measured) and one.body.item == book]
+    return Counting(tuple(sorted((*counting, *read), key=lambda one: one.order)))
 
 
 def _stopped(cards: Sequence[Card], faults: Sequence[FaultNow], as_of: datetime, word: Word) -> Iterator[Because]:

@@ -21,8 +21,12 @@ PLATE_UNFIT: Final = code("plate-unfit", "A value read on a truck is not NAME=VA
 Source = Literal["plate", "manual", "counted"]
 
 
-def read_plate(office: Office, name: str, pairs: Sequence[str], source: Source, when: When) -> Entered:
+def read_plate(
+    office: Office, name: str, pairs: Sequence[str], source: Source, when: When, fitted: Sequence[str] = ()
+) -> Entered:
     """Note values and words read on one truck, such as ``grease-fittings.rear-wheel-left=2`` or ``engine-oil=5.5 l``.
+
+    What the plate says must hang on the truck for them to hold stands in `fitted`, by name or kind of item.
 
     Raises:
         Refused: something is not NAME=VALUE; nothing was written.
@@ -46,7 +50,7 @@ def read_plate(office: Office, name: str, pairs: Sequence[str], source: Source, 
     if problems:
         raise Refused(told(problems), problems)
     now = truck(office, name, office.clock())
-    body = PlateRead(values=tuple(values), texts=tuple(texts))
+    body = PlateRead(values=tuple(values), texts=tuple(texts), fitted=tuple(fitted))
     return enter(office, [office.fact(truck_book(now.name), body, when.happened, whole_day=when.whole_day)])
 
 

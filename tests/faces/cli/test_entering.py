@@ -182,3 +182,16 @@ def test_a_plate_is_noted_and_the_sheet_of_a_service_prints_it(tmp_path: Path) -
     assert dipmark(*store, "work", "7", "150h", "--sheet", "--json").json["service"] == "150h"
     assert dipmark(*store, "work", "7", "--sheet").code == 2
     assert dipmark(*store, "work", "7", "7h", "--sheet").code == 1
+
+
+def test_an_item_is_hung_on_a_truck_and_taken_off(tmp_path: Path) -> None:
+    store = yard_of(tmp_path)
+    by = ("--by", "Ana", "--as-of", NIGHT)
+    new = dipmark(*store, "truck", "7", "--fit", "clamp 3", "--kind", "attachment", *by)
+    assert (new.code, "Noted." in new.out) == (0, True), new
+    elsewhere = dipmark(*store, "truck", "12", "--fit", "clamp 3", *by)
+    assert (elsewhere.code, "Take it off there first." in elsewhere.err) == (1, True)
+    assert dipmark(*store, "truck", "7", "--take-off", "clamp 3", "--by", "Ana", "--as-of", MORNING).code == 0
+    assert dipmark(*store, "truck", "12", "--fit", "clamp 3", "--by", "Ana", "--as-of", MORNING).code == 0
+    assert [one["kind"] for one in log(store)][-2:] == ["fitted", "removed"]
+    assert dipmark(*store, "truck", "7", "--fit", "x", "--take-off", "y").code == 2

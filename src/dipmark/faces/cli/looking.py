@@ -14,6 +14,11 @@ Plate = Annotated[
     typer.Option("--plate", metavar="NAME=VALUE", help="Read on this truck, such as engine-oil='5.5 l'."),
 ]
 Where = Annotated[Literal["plate", "manual", "counted"], typer.Option("--from", help="With --plate: read where.")]
+FitIt = Annotated[str | None, typer.Option("--fit", metavar="ITEM", help="Hangs on it from now on.")]
+ItemKind = Annotated[
+    str | None, typer.Option("--kind", metavar="KIND", help="With --fit: what it is, where it has no book yet.")
+]
+TakeOff = Annotated[str | None, typer.Option("--take-off", metavar="ITEM", help="Hangs on it no longer.")]
 Withdraw = Annotated[
     str | None, typer.Option("--withdraw", metavar="ID", help="A fact that never was: its id, or the end of it.")
 ]
@@ -61,6 +66,9 @@ def truck(
     name: Truck,
     plate: Plate = None,
     source: Where = "plate",
+    fitted: FitIt = None,
+    kind: ItemKind = None,
+    off: TakeOff = None,
     as_of: AsOf = None,
     by: By = None,
     as_json: Json = False,
@@ -69,10 +77,18 @@ def truck(
     from dipmark.derive.days import local_day
     from dipmark.faces.cli.render import console, put, truck_parts
     from dipmark.faces.cli.render_measures import measures_parts
+    from dipmark.office.items import fit, take_off
     from dipmark.office.look import as_of_or_now, page_of
     from dipmark.office.plate import read_plate
 
+    if sum(map(bool, (plate, fitted, off))) > 1:
+        raise typer.BadParameter("one of --plate, --fit, --take-off")
     with office_of(context, by) as office:
+        if fitted or off:
+            when = when_of(office, as_of)
+            entered = fit(office, name, fitted, when, what=kind) if fitted else take_off(office, name, off or "", when)
+            put_entered(office, name, entered, as_of, as_json, "Noted.")
+            return
         if plate:
             entered = read_plate(office, name, plate, source, when_of(office, as_of))
             put_entered(office, name, entered, as_of, as_json, "Noted; service sheets of this truck print it.")

@@ -140,6 +140,11 @@ def _plate_asks(_: Office, __: TruckNow, query: dict[str, str]) -> Iterator[Asks
         value=f"{name}=" if name else "",
         note=said("Such as grease-fittings.rear-wheel-left=2 or engine-oil=5.5 l. It carries your name and the day."),
     )
+    yield Asks(
+        name="fitted",
+        text=said("What the plate says must hang on it for that"),
+        note=said("Names or kinds of items, set apart by commas. Blank: the bare truck."),
+    )
     yield WHEN
 
 
@@ -147,7 +152,8 @@ def _plate(office: Office, _: Asker, name: str, data: dict[str, Any]) -> object:
     pairs = [line.strip() for line in field(data, "pairs").splitlines() if line.strip()]
     source = field(data, "source")
     where = source if source in ("plate", "manual", "counted") else "plate"
-    return read_plate(office, name, pairs or [""], where, when_of(office, data))  # type: ignore[arg-type]
+    hung = words_of(data, "fitted")
+    return read_plate(office, name, pairs or [""], where, when_of(office, data), hung)  # type: ignore[arg-type]
 
 
 def _correct_asks(_: Office, now: TruckNow, query: dict[str, str]) -> Iterator[Asks]:

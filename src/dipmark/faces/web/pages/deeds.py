@@ -9,6 +9,7 @@ from litestar.handlers import HTTPRouteHandler
 
 from dipmark.derive.truck import TruckNow
 from dipmark.faces.web.deeds import WHEN, Asks, Choice, Deed, number_of, routes_of, when_of
+from dipmark.faces.web.fitting import FITTING
 from dipmark.faces.web.forms import field
 from dipmark.faces.web.mending import HOURS, MENDING, NUMBERS, TEXT, TIMES
 from dipmark.faces.web.words import said
@@ -201,6 +202,7 @@ DEEDS: Final = (
         do=_key,
         beside=NUMBERS | TIMES | {KEY_NOT_HIS: "person", HOLDER_MISSING: "person", KEY_LOCKED: "who"},
     ),
+    *FITTING,
     *MENDING,
 )
 """In the order in which a truck's page names them."""

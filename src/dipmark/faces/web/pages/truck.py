@@ -19,6 +19,7 @@ from dipmark.facts.base import name_of
 from dipmark.facts.errors import NotFound
 from dipmark.office.access import Asker, book_seen
 from dipmark.office.familiarise import known_since
+from dipmark.office.items import carries
 from dipmark.office.look import log_of, page_of, truck
 from dipmark.office.open import Office
 from dipmark.office.receive import pictures_of
@@ -27,6 +28,7 @@ from dipmark.views.charts import Chart, meter_chart, wear_chart
 from dipmark.views.drawing.draw import drawing
 from dipmark.views.drawing.kinds import OUTLINES
 from dipmark.views.drawing.svg import svg
+from dipmark.views.items import carried
 from dipmark.views.know_truck import plate_lines
 from dipmark.views.truck import TruckPage
 from dipmark.views.words import moment
@@ -127,6 +129,7 @@ def truck_itself(request: Asked, asker: AskerHere, name: FromPath[str]) -> Respo
         next_words=NEXT,
         plate=plate_lines(now.counting, names, office.rules.word),
         led=led_words(office, asker, now),
+        hangs=carried(carries(office, now, at), office.zone, office.rules.word),
         log=rows[::-1][:RECENT],
         count=len(rows),
         log_kinds=KINDS,

@@ -1,0 +1,76 @@
+"""What moves between trucks: every item with its place, and one item whole."""
+
+from __future__ import annotations
+
+from typing import Any, Final
+
+from litestar import Response, get, post
+from litestar.handlers import HTTPRouteHandler
+from litestar.params import FromPath
+
+from dipmark.derive.past import past
+from dipmark.faces.web.forms import Form, field
+from dipmark.faces.web.guard import AskerHere
+from dipmark.faces.web.pages.truck import KINDS
+from dipmark.faces.web.show import Asked, as_part, go, named, office_of, show, show_again
+from dipmark.facts.errors import NotFound, Refused
+from dipmark.office.access import Asker
+from dipmark.office.enter import When
+from dipmark.office.items import enrol_item, item, items_seen, meters_for
+from dipmark.office.open import Office
+from dipmark.rules.items import ITEMS
+from dipmark.views.items import item_page, item_row
+from dipmark.views.log import log_rows
+from dipmark.views.words import moment
+
+
+def _given(office: Office, asker: Asker) -> dict[str, Any]:
+    now, word = office.clock(), office.rules.word
+    rows = [item_row(one, office.zone, word) for one in items_seen(office, asker, now)]
+    return {
+        "rows": rows,
+        "kinds": {key: word(text) for key, text in ITEMS.items()},
+        "may_enrol": asker.may("enrol"),
+        "now": moment(now, office.zone, word),
+    }
+
+
+@get("/items", act="look", sync_to_thread=True)
+def every(request: Asked, asker: AskerHere) -> Response[str]:
+    """All items."""
+    return show(request, "items.html", **_given(office_of(request), asker))
+
+
+@post("/items", act="enrol", sync_to_thread=True, status_code=303)
+def enrolled(request: Asked, asker: AskerHere, data: Form) -> Response[Any]:
+    """A new item."""
+    office = office_of(request)
+    name, when = field(data, "name"), When(office.clock().replace(microsecond=0))
+    try:
+        enrol_item(office, name, field(data, "what"), when, field(data, "serial").strip() or None)
+    except Refused as refusal:
+        return show_again(request, "items.html", str(refusal), refusal.problems, data, **_given(office, asker))
+    return go(f"/item/{as_part(' '.join(name.split()))}")
+
+
+@get("/item/{name:str}", act="look", sync_to_thread=True)
+def itself(request: Asked, asker: AskerHere, name: FromPath[str]) -> Response[str]:
+    """One item."""
+    office = office_of(request)
+    now, word = office.clock(), office.rules.word
+    found = item(office, named(name), now)
+    if not any(one.book == found.book for one in items_seen(office, asker, now)):
+        raise NotFound(f"No item {named(name)} is enrolled.")
+    record = office.book(found.book)
+    log = log_rows(record, past(record, now), office.people.names(), now, office.zone, word)
+    return show(
+        request,
+        "item.html",
+        page=item_page(found, meters_for(office, found, now), office.zone, word),
+        log=log[::-1],
+        log_kinds=KINDS,
+        now=moment(now, office.zone, word),
+    )
+
+
+ROUTES: Final[tuple[HTTPRouteHandler, ...]] = (every, enrolled, itself)

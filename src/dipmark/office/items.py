@@ -1,0 +1,190 @@
+"""Items with books of their own: enrolled, fitted, taken off; and what a truck carries now."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Mapping
+from datetime import datetime
+from decimal import Decimal
+from typing import Final
+
+from dipmark.derive.combination import Combination, combination_now
+from dipmark.derive.item import ItemNow, item_now
+from dipmark.derive.makeup import Hung, hung_of, makeup_at
+from dipmark.derive.meter import MeterLife, meters_of
+from dipmark.derive.past import Counting, past
+from dipmark.derive.truck import TruckNow
+from dipmark.facts.amend import Corrected, Withdrawn
+from dipmark.facts.base import YARD, BookId, Reading, folded, name_of
+from dipmark.facts.errors import NotFound, Refused
+from dipmark.facts.fitted import Fitted, Removed
+from dipmark.facts.measure import Measured
+from dipmark.facts.problems import Problem, code
+from dipmark.facts.truck import Enrolled, Retired
+from dipmark.office.access import Asker
+from dipmark.office.enter import Entered, When, enter
+from dipmark.office.look import truck
+from dipmark.office.open import Office
+from dipmark.office.standings import by_number
+from dipmark.rules.items import ITEMS
+
+ITEM_ELSEWHERE: Final = code("item-elsewhere", "The item hangs on another truck, or is no longer in the yard.")
+ITEM_NOT_THERE: Final = code("item-not-there", "The item does not hang on that truck.")
+ITEM_UNFIT: Final = code("item-unfit", "An item has no name, or is of no known kind.")
+
+TELLS: Final = (Fitted, Removed, Retired, Corrected, Withdrawn)
+READS: Final = (Measured, Corrected, Withdrawn)
+
+
+def stays(office: Office, as_of: datetime) -> tuple[Hung, ...]:
+    """Every stay of every item on every truck up to an instant; see `derive.makeup`."""
+    return hung_of({book: _counted(office, book, TELLS, as_of) for book in office.store.books() if book != YARD})
+
+
+def _counted(office: Office, book: BookId, kinds: tuple[type, ...], as_of: datetime) -> Counting:
+    """The facts of some kinds that count in a book."""
+    return past([one for one in office.book(book) if isinstance(one.fact.body, kinds)], as_of)
+
+
+def items(office: Office, as_of: datetime) -> tuple[ItemNow, ...]:
+    """Every item enrolled at an instant, by name; those that have left as well."""
+    hung = stays(office, as_of)
+    books = sorted((book for book in office.store.books() if _is_item(book)), key=by_number)
+    found = (_item(office, book, as_of, hung) for book in books)
+    return tuple(one for one in found if one is not None)
+
+
+def items_seen(office: Office, asker: Asker, as_of: datetime) -> tuple[ItemNow, ...]:
+    """The items that are somebody's to see: all, or those that are named for him or hang on trucks that are."""
+    found = items(office, as_of)
+    return tuple(one for one in found if asker.sees(one.book) or (one.on is not None and asker.sees(one.on.truck)))
+
+
+def item(office: Office, name: str, as_of: datetime) -> ItemNow:
+    """One item by its name, as people write it.
+
+    Raises:
+        NotFound: none of that name is enrolled at that instant; the text names those that come near.
+    """
+    found = _item(office, item_book(office, name), as_of, stays(office, as_of))
+    if found is None:
+        raise NotFound(f"Item {name} was not enrolled yet at {as_of.isoformat()}.")
+    return found
+
+
+def item_book(office: Office, name: str) -> BookId:
+    """The book of an item by its name.
+
+    Raises:
+        NotFound: none of that name is in the store.
+    """
+    books = {folded(name_of(book)): book for book in office.store.books() if _is_item(book)}
+    if folded(name) in books:
+        return books[folded(name)]
+    near = difflib.get_close_matches(folded(name), books, n=3)
+    hint = f" Is it {' or '.join(name_of(books[one]) for one in near)}?" if near else ""
+    raise NotFound(f"No item {name} is enrolled.{hint}")
+
+
+def _is_item(book: BookId) -> bool:
+    return book.startswith("item:")
+
+
+def _item(office: Office, book: BookId, as_of: datetime, hung: tuple[Hung, ...]) -> ItemNow | None:
+    trucks = {one.truck for one in hung if one.item == book}
+    told = [one for truck in trucks for one in _counted(office, truck, READS, as_of)]
+    return item_now(office.book(book), office.rules, office.yard.country, office.zone, as_of, hung, told)
+
+
+def meters_for(office: Office, now: ItemNow, as_of: datetime) -> Mapping[BookId, tuple[MeterLife, ...]]:
+    """The hour meters of every truck that an item has hung on."""
+    books = {one.truck for one in now.stays}
+    return {book: meters_of(past(office.book(book), as_of), office.zone) for book in books}
+
+
+def carries(office: Office, now: TruckNow, as_of: datetime) -> Combination:
+    """What hangs on a truck at an instant, and whether it may work so; see `derive.combination`."""
+    hung = stays(office, as_of)
+    found = (_item(office, one.item, as_of, hung) for one in makeup_at(hung, now.book, as_of))
+    on = [one for one in found if one is not None]
+    return combination_now(now, on, office.rules, office.yard.country, as_of, office.zone)
+
+
+def enrol_item(office: Office, name: str, what: str, when: When, serial: str | None = None) -> Entered:
+    """Enrol an item by its name.
+
+    Raises:
+        Refused: it has no name, is of no known kind, or is enrolled already; nothing was written.
+    """
+    name = " ".join(name.split())
+    if not name or what not in ITEMS:
+        problem = Problem(ITEM_UNFIT, f"{name!r}, {what!r}", f"a name and one of {', '.join(ITEMS)}", "Give both.")
+        raise Refused(problem.message, [problem])
+    try:
+        book = item_book(office, name)
+    except NotFound:
+        book = BookId(f"item:{name}")
+    body = Enrolled(what=what, serial=serial)
+    return enter(office, [office.fact(book, body, when.happened, whole_day=when.whole_day)])
+
+
+def fit(
+    office: Office,
+    name: str,
+    thing: str,
+    when: When,
+    *,
+    hours: Decimal | None = None,
+    position: str | None = None,
+    what: str | None = None,
+) -> Entered:
+    """Note that an item hangs on a truck from now on.
+
+    Args:
+        office: the yard.
+        name: the truck.
+        thing: the item.
+        when: since when.
+        hours: on the truck's meter.
+        position: where on it.
+        what: its kind, where it has no book yet; it gets one.
+
+    Raises:
+        Refused: it hangs on another truck, or has left the yard; nothing was written.
+    """
+    now = truck(office, name, office.clock())
+    if what is not None:
+        enrol_item(office, thing, what, when)
+    one = item(office, thing, max(office.clock(), when.happened))
+    expected = "an item that hangs nowhere"
+    if one.retired is not None:
+        problem = Problem(ITEM_ELSEWHERE, f"{one.name}: {one.retired.how}", expected, "Its book is closed.")
+        raise Refused(problem.message, [problem])
+    if one.on is not None and one.on.truck != now.book:
+        found = (
+            f"{one.name} on truck {name_of(one.on.truck)} since {one.on.start.astimezone(office.zone):%Y-%m-%d %H:%M}"
+        )
+        problem = Problem(ITEM_ELSEWHERE, found, expected, "Take it off there first.")
+        raise Refused(problem.message, [problem])
+    reading = None if hours is None else Reading(hours=hours, meter=now.meters[0].name)
+    body = Fitted(item=one.book, position=position, meter=reading)
+    return enter(office, [office.fact(now.book, body, when.happened, whole_day=when.whole_day)])
+
+
+def take_off(
+    office: Office, name: str, thing: str, when: When, *, hours: Decimal | None = None, note: str | None = None
+) -> Entered:
+    """Note that an item hangs on a truck no longer.
+
+    Raises:
+        Refused: it does not hang there; nothing was written.
+    """
+    now = truck(office, name, office.clock())
+    one = item(office, thing, max(office.clock(), when.happened))
+    if one.on is None or one.on.truck != now.book:
+        where = "on no truck" if one.on is None else f"on truck {name_of(one.on.truck)}"
+        problem = Problem(ITEM_NOT_THERE, f"{one.name} {where}", f"it on truck {now.name}", "See where it hangs.")
+        raise Refused(problem.message, [problem])
+    reading = None if hours is None else Reading(hours=hours, meter=now.meters[0].name)
+    body = Removed(item=one.book, meter=reading, note=note)
+    return enter(office, [office.fact(now.book, body, when.happened, whole_day=when.whole_day)])

@@ -1,0 +1,58 @@
+"""Items on their pages and on the page of the truck they hang on."""
+
+from __future__ import annotations
+
+from dipmark.faces.web.site import Site
+from dipmark.facts.base import YARD, truck_book
+from dipmark.facts.people import PersonSet
+from dipmark.office.items import item
+from faces.web.running import Client, form, sign_in_as, text_of
+
+
+def test_an_item_gets_a_book_hangs_on_a_truck_and_comes_off(client: Client, site: Site) -> None:
+    token = sign_in_as(client, site, "Lena", "lead")
+    assert "Nothing has a book of its own yet." in text_of(client.get("/items").text)
+    sent = form(token, name=" clamp  3", what="attachment", serial="K-9")
+    assert client.post("/items", data=sent).headers["location"] == "/item/clamp%25203"
+    assert "On no truck yet." in text_of(client.get("/item/clamp%203").text)
+    assert client.post("/items", data=sent).status_code == 422
+    asked = client.get("/truck/7/fit").text
+    assert "clamp 3: attachment, on no truck" in text_of(asked)
+    assert "Nobody under what hangs." in text_of(asked)
+    sent = form(token, item="clamp 3", position="carriage", hours="12")
+    assert client.post("/truck/7/fit", data=sent).headers["location"] == "/truck/7?noted=fit"
+    page = text_of(client.get("/truck/7?noted=fit").text)
+    assert "What hangs on it" in page
+    assert "clamp 3 on it: no capacity plate read on this truck names that." in page
+    assert "on truck 7 since" in text_of(client.get("/items").text)
+    assert "clamp 3" not in text_of(client.get("/truck/12/take-off").text)
+    wrong = client.post("/truck/12/fit", data=form(token, item="clamp 3"))
+    assert wrong.status_code == 422
+    assert "Take it off there first." in wrong.text
+    plate = form(token, source="plate", pairs="capacity=1800 kg", fitted="clamp 3")
+    assert client.post("/truck/7/plate", data=plate).status_code == 303
+    page = text_of(client.get("/truck/7").text)
+    assert "A plate read on this truck names what hangs on it." in page
+    assert "no capacity plate" not in page
+    sent = form(token, item="clamp 3", note="for the night")
+    assert client.post("/truck/7/take-off", data=sent).headers["location"] == "/truck/7?noted=take-off"
+    assert item(site.office, "clamp 3", site.office.clock()).on is None
+    assert "What hangs on it" not in text_of(client.get("/truck/7").text)
+
+
+def test_who_may_not_enrol_sees_no_form_and_outside_people_see_their_own(client: Client, site: Site) -> None:
+    token = sign_in_as(client, site, "Lena", "lead")
+    client.post("/items", data=form(token, name="forks 1", what="fork-pair"))
+    client.post("/items", data=form(token, name="forks 2", what="fork-pair"))
+    client.post("/truck/7/fit", data=form(token, item="forks 1"))
+    sign_in_as(client, site, "Dan", "driver")
+    assert "Give something a book of its own" not in text_of(client.get("/items").text)
+    sign_in_as(client, site, "Glen", "outside-mechanic")
+    office = site.office
+    glen = office.people.key_or_new("Glen")
+    body = PersonSet(person=glen, roles=("outside-mechanic",), books=(truck_book("7"),))
+    office.append([office.fact(YARD, body, office.clock())])
+    page = text_of(client.get("/items").text)
+    assert ("forks 1" in page, "forks 2" in page) == (True, False)
+    assert client.get("/item/forks%201").status_code == 200
+    assert client.get("/item/forks%202").status_code == 404
