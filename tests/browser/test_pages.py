@@ -48,6 +48,7 @@ DEEDS: Final = (
     "fault",
     "stop",
     "key",
+    "hit",
     "fit",
     "take-off",
     "begin",

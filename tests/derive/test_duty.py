@@ -272,3 +272,40 @@ def test_all_duties_come_in_the_order_of_the_rules() -> None:
     found = truck(paper("2026-01-31", duties="b a"), "2026-02-01", duty("a"), duty("b", every_months=6))
     assert [(one.duty.id, str(one.due.day)) for one in found.duties] == [("a", "2027-01-31"), ("b", "2026-07-31")]
     assert msgspec.structs.asdict(found.duties[0].due)["service"] == "a"
+
+
+HARMED = duty(after_harm=True)
+HIT = '\nincident truck:7 {} lead\n  what {}\n  text "into a rack"\n'
+
+
+@pytest.mark.parametrize("what", ["hit", "overload", "tip-over", "fire"])
+def test_what_may_have_harmed_it_ends_the_proof_until_it_is_examined_again(what: str) -> None:
+    """LOLER 1998, regulation 9(3)(a)(iv): each time that something happened which may have made it unsafe."""
+    hit = HIT.format("2026-03-01T10:00:00+01:00", what)
+    before = truck(REPORT + hit, "2026-03-01T09:59:59", HARMED)
+    assert (only(before).due.state, only(before).stops) == ("later", None)
+    after = only(truck(REPORT + hit, "2026-03-01T10:00:00", HARMED))
+    assert (after.due.state, str(after.due.day)) == ("late", "2026-03-01")
+    assert after.stops is not None
+    assert "on 2026-03-01 something happened that may have harmed it" in after.stops.text
+    assert len(after.due.because.facts) == 2
+    again = truck(REPORT + hit + paper("2026-03-02"), "2026-03-02T10:00:00", HARMED)
+    assert (only(again).due.state, only(again).stops) == ("later", None)
+
+
+def test_of_one_day_the_later_written_is_the_later() -> None:
+    early, late = (HIT.format(f"2026-01-31T{hour}:00:00+01:00", "hit") for hour in ("09", "11"))
+    assert only(truck(early + REPORT, "2026-02-01T00:00:00", HARMED)).due.state == "later"
+    assert only(truck(REPORT + late, "2026-02-01T00:00:00", HARMED)).due.state == "late"
+
+
+@pytest.mark.parametrize("what", ["near-miss", "other"])
+def test_a_near_miss_asks_for_no_examination_and_a_duty_that_does_not_ask_is_left_alone(what: str) -> None:
+    near = HIT.format("2026-03-01T10:00:00+01:00", what)
+    assert only(truck(REPORT + near, "2026-03-02T00:00:00", HARMED)).due.state == "later"
+    assert only(truck(REPORT + near.replace(what, "hit"), "2026-03-02T00:00:00")).due.state == "later"
+
+
+def test_without_any_report_a_hit_changes_nothing() -> None:
+    hit = HIT.format("2026-03-01T10:00:00+01:00", "hit")
+    assert only(truck(hit, "2026-03-02T00:00:00", HARMED)).due.state == "unknown"

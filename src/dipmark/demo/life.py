@@ -8,6 +8,8 @@ from datetime import date, timedelta
 from decimal import Decimal
 from typing import Final
 
+import msgspec
+
 from dipmark.adapters.store import Blob
 from dipmark.demo.story import Story
 from dipmark.demo.trucks import LPG, Truck
@@ -198,6 +200,11 @@ def hit(story: Story) -> None:
     tests = ("brake-test", "lift-test", "road-test")
     note = "counterweight bolts and mast looked at, nothing found"
     pen.write(truck.book, Released(clears=(card,), tests=tests, note=note), ended + timedelta(minutes=8), "ruth")
+    after = when.date() + timedelta(days=1)
+    report = _examined(story, truck, after, calendar.ago(UNTIL["3"]))
+    rest = Line(text="Brakes, steering, tyres", duty="inspection", answered=True)
+    report = msgspec.structs.replace(report, number="W-3-hit", lines=(*report.lines, rest))
+    pen.write(truck.book, report, calendar.at(after, "05:50"), "hugh")
     near = Incident(what="near-miss", text="pedestrian stepped out at the corner of hall B", person=pen.keys["sam"])
     pen.write(story.trucks["7"].book, near, calendar.at(calendar.worked(64), "11:25"), "sam")
 

@@ -11,8 +11,10 @@ import msgspec
 from dipmark.derive.because import Because
 from dipmark.derive.days import add_months, local_day
 from dipmark.derive.due import Due, DueState
+from dipmark.derive.impact import HARMS
 from dipmark.derive.past import Counted, Counting
 from dipmark.facts.document import Document
+from dipmark.facts.incident import Incident
 from dipmark.facts.said import Word, says
 from dipmark.rules.duty import About, Duty
 from dipmark.rules.model import Rules
@@ -25,6 +27,7 @@ UNFIT: Final = "us-178-p1"
 NOT_FIT: Final = says(
     "{} of {}: the examiner says it is not fit. To be put right and examined again; a report that it is fit clears it."
 )
+HARMED: Final = says("{} of {}, and on {} something happened that may have harmed it")
 NO_PROOF: Final = says("no proof of it is in the record")
 HOLDS: Final = says("{} of {} holds to {}, {}")
 HELD: Final = says("{} of {} held to {}, {}")
@@ -92,7 +95,8 @@ def duties_now(
 
     *Edge*: on its last day a proof still holds and the duty is `due`; from the next midnight it is late, and the truck
     out of service where the law asks for the proof. An examiner's date counts as written where it is the earlier one;
-    a later one never moves the law's.
+    a later one never moves the law's. Where the duty asks for it, what may have harmed the truck ends every proof made
+    before it; of one day the later written is the later.
     *Source*: of each duty; month ends as in `days.add_months`.
     """
     today = local_day(as_of, zone)
@@ -150,11 +154,14 @@ def _examined(one: Counted, paper: Document, zone: tzinfo) -> date:
 
 
 def _duty(duty: Duty, counting: Counting, months: int | None, today: date, zone: tzinfo, word: Word) -> DutyNow | None:
+    harm = max(_harms(duty, counting), key=lambda one: one.order, default=None)
     proof = max(_proofs(duty, counting, months, zone), key=lambda one: (one.day, one.item.order), default=None)
     rule = f"duty.{duty.id}"
     if proof is None:
         because = Because(word(NO_PROOF), rule, duty.source)
         return None if months is None else DutyNow(duty, Due(duty.id, "unknown", because), _stops(duty, because, word))
+    if harm is not None and not _after(proof, harm, zone):
+        return _again(duty, proof, harm, zone, word)
     if proof.last is None:
         return None
     opens = add_months(proof.last, -NOTICE)
@@ -165,6 +172,26 @@ def _duty(duty: Duty, counting: Counting, months: int | None, today: date, zone:
     because = Because(text, rule, duty.source, (proof.item.id,))
     due = Due(duty.id, state, because, day=proof.last, opens_day=opens, latest_day=proof.last, last=proof.item.id)
     return DutyNow(duty, due, _stops(duty, because, word) if state == "late" else None)
+
+
+def _harms(duty: Duty, counting: Counting) -> Iterator[Counted]:
+    """What may have harmed the truck, where the duty asks for an examination then."""
+    if duty.after_harm:
+        yield from (one for one in counting if isinstance(one.body, Incident) and one.body.what in HARMS)
+
+
+def _after(proof: Proof, harm: Counted, zone: tzinfo) -> bool:
+    """Whether an examination was made after a hit; of one day the later written is the later."""
+    return (proof.day, proof.item.order) > (harm.day(zone), harm.order)
+
+
+def _again(duty: Duty, proof: Proof, harm: Counted, zone: tzinfo, word: Word) -> DutyNow:
+    """The last proof is older than what may have harmed the truck."""
+    day = harm.day(zone)
+    text = word(HARMED).format(proof.title, proof.day.isoformat(), day.isoformat())
+    because = Because(text, f"duty.{duty.id}", duty.source, (proof.item.id, harm.id))
+    due = Due(duty.id, "late", because, day=day, opens_day=day, latest_day=day, last=proof.item.id)
+    return DutyNow(duty, due, _stops(duty, because, word))
 
 
 def _proofs(duty: Duty, counting: Counting, months: int | None, zone: tzinfo) -> Iterator[Proof]:

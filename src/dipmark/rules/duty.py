@@ -52,6 +52,7 @@ class Duty(Value, frozen=True, kw_only=True):
         about: whom it is about.
         each_shift: done before each shift or each day of use; the walk-round is its proof.
         every_months: calendar months; None: no fixed rhythm.
+        after_harm: done again after what may have harmed the truck.
         written: the law asks for it in writing; False: what is kept is kept by the yard's own rule.
         trucks: those it is for.
         sooner: shorter rhythms for some of them.
@@ -66,6 +67,7 @@ class Duty(Value, frozen=True, kw_only=True):
     about: About = "truck"
     each_shift: bool = False
     every_months: int | None = None
+    after_harm: bool = False
     written: bool = True
     trucks: Trucks = Trucks()
     sooner: tuple[Sooner, ...] = ()
@@ -112,6 +114,7 @@ def _duty(table: Table, id: str, country: str) -> Duty:
         about=table.choice("about", ABOUT) if table.has("about") else "truck",
         each_shift=table.flag("each_shift", default=False),
         every_months=table.whole("every_months", 1, LONGEST_MONTHS) if table.has("every_months") else None,
+        after_harm=table.flag("after_harm", default=False),
         written=not table.has("written") or table.flag("written"),
         trucks=read_trucks(table.table("trucks")),
         sooner=tuple(_sooner(one, name) for name, one in table.tables("sooner")),

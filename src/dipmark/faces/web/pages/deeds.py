@@ -11,6 +11,7 @@ from dipmark.derive.truck import TruckNow
 from dipmark.faces.web.deeds import WHEN, Asks, Choice, Deed, number_of, routes_of, when_of
 from dipmark.faces.web.fitting import FITTING
 from dipmark.faces.web.forms import field
+from dipmark.faces.web.hitting import HITTING
 from dipmark.faces.web.mending import HOURS, MENDING, NUMBERS, TEXT, TIMES
 from dipmark.faces.web.words import said
 from dipmark.facts.base import PersonKey
@@ -202,6 +203,7 @@ DEEDS: Final = (
         do=_key,
         beside=NUMBERS | TIMES | {KEY_NOT_HIS: "person", HOLDER_MISSING: "person", KEY_LOCKED: "who"},
     ),
+    HITTING,
     *FITTING,
     *MENDING,
 )

@@ -9,6 +9,7 @@ from litestar.handlers import HTTPRouteHandler
 from litestar.params import FromPath
 from markupsafe import Markup
 
+from dipmark.derive.impact import hits_of
 from dipmark.derive.truck import TruckNow
 from dipmark.faces.web.deeds import given, who_may
 from dipmark.faces.web.guard import AskerHere
@@ -28,6 +29,7 @@ from dipmark.views.charts import Chart, meter_chart, wear_chart
 from dipmark.views.drawing.draw import drawing
 from dipmark.views.drawing.kinds import OUTLINES
 from dipmark.views.drawing.svg import svg
+from dipmark.views.hits import hit_rows
 from dipmark.views.items import carried
 from dipmark.views.know_truck import plate_lines
 from dipmark.views.truck import TruckPage
@@ -129,6 +131,7 @@ def truck_itself(request: Asked, asker: AskerHere, name: FromPath[str]) -> Respo
         next_words=NEXT,
         plate=plate_lines(now.counting, names, office.rules.word),
         led=led_words(office, asker, now),
+        hits=hit_rows(hits_of(office.book(now.book), now.counting, now.meters), names, office.zone, office.rules.word),
         hangs=carried(carries(office, now, at), office.zone, office.rules.word),
         log=rows[::-1][:RECENT],
         count=len(rows),

@@ -1,0 +1,72 @@
+"""A hit, a near miss or worse is noted: at once out of service, and the record as it stood sealed by its code."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from decimal import Decimal
+from typing import Final, Literal, get_args
+
+from dipmark.facts.base import PersonKey, Reading
+from dipmark.facts.codec import book_code
+from dipmark.facts.errors import Refused
+from dipmark.facts.incident import Incident
+from dipmark.facts.problems import Problem, code
+from dipmark.office.enter import WORDS_MISSING, Entered, When, enter
+from dipmark.office.look import truck
+from dipmark.office.open import Office, told
+
+HIT_UNFIT: Final = code("hit-unfit", "What happened is none of the kinds of incident.")
+
+What = Literal["hit", "near-miss", "overload", "tip-over", "fire", "other"]
+
+
+def note_hit(
+    office: Office,
+    name: str,
+    what: str,
+    text: str,
+    when: When,
+    *,
+    struck: Sequence[str] = (),
+    person: PersonKey | None = None,
+    hurt: bool = False,
+    hours: Decimal | None = None,
+) -> Entered:
+    """Note what hit a truck, or what it hit.
+
+    Whatever it was but a near miss takes the truck out of service until it is released. The code of the book as it
+    stood is kept with it, so that nothing before it can be changed unseen.
+
+    Args:
+        office: the yard.
+        name: the truck.
+        what: which of `What`.
+        text: what happened.
+        when: when.
+        struck: places of the truck, racks, doors.
+        person: the driver.
+        hurt: True where somebody was hurt.
+        hours: on its meter.
+
+    Raises:
+        Refused: it is none of them, or without a word on it; nothing was written.
+    """
+    problems = []
+    kind = next((one for one in get_args(What) if one == what), None)
+    if kind is None:
+        problems.append(Problem(HIT_UNFIT, repr(what), ", ".join(get_args(What)), "Choose one."))
+    if not text.strip():
+        problems.append(Problem(WORDS_MISSING, "nothing", "what happened", "Say it in a line."))
+    if kind is None or problems:
+        raise Refused(told(problems), problems)
+    now = truck(office, name, office.clock())
+    body = Incident(
+        what=kind,
+        text=text.strip(),
+        struck=tuple(struck),
+        person=person,
+        hurt=hurt,
+        seal=book_code(*office.store.heads()[now.book]),
+        meter=None if hours is None else Reading(hours=hours, meter=now.meters[0].name),
+    )
+    return enter(office, [office.fact(now.book, body, when.happened, whole_day=when.whole_day)])
