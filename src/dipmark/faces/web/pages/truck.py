@@ -26,6 +26,7 @@ from dipmark.office.open import Office
 from dipmark.office.receive import pictures_of
 from dipmark.rules.model import Kind
 from dipmark.views.charts import Chart, meter_chart, wear_chart
+from dipmark.views.custody import custody_page
 from dipmark.views.drawing.draw import drawing
 from dipmark.views.drawing.kinds import OUTLINES
 from dipmark.views.drawing.svg import svg
@@ -132,6 +133,7 @@ def truck_itself(request: Asked, asker: AskerHere, name: FromPath[str]) -> Respo
         plate=plate_lines(now.counting, names, office.rules.word),
         led=led_words(office, asker, now),
         hits=hit_rows(hits_of(office.book(now.book), now.counting, now.meters), names, office.zone, office.rules.word),
+        custody=custody_page(now, names, at, office.zone, office.rules.word),
         hangs=carried(carries(office, now, at), office.zone, office.rules.word),
         log=rows[::-1][:RECENT],
         count=len(rows),

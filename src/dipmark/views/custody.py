@@ -1,0 +1,95 @@
+"""Who has had a truck, in words; what is over, what to do before it works again or leaves."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import datetime, tzinfo
+
+import msgspec
+
+from dipmark.derive.custody import LEAVES, WAKE, Span, fell_due, off_hire, spans_of
+from dipmark.derive.truck import TruckNow
+from dipmark.facts.base import PersonKey
+from dipmark.facts.said import Word
+from dipmark.views.words import moment
+from dipmark.views.yard import KEY
+
+
+class SpanRow(msgspec.Struct, frozen=True):
+    """A time in which one had it.
+
+    Args:
+        start: since when.
+        end: until when; empty: it lasts.
+        who: who, in words.
+        owes: what the firm owed meanwhile; empty: all stayed with the yard.
+        note: anything else.
+    """
+
+    start: str
+    end: str
+    who: str
+    owes: str
+    note: str
+
+
+class CustodyPage(msgspec.Struct, frozen=True):
+    """Who has had a truck.
+
+    Args:
+        spans: the latest first.
+        over: that a hired or lent truck is past its day; empty: it is not.
+        wake: what to do before a laid-up truck works again; empty: it is not laid up.
+        leaves: what to see to as it is sold or scrapped; empty: it is here.
+    """
+
+    spans: tuple[SpanRow, ...]
+    over: str
+    wake: tuple[str, ...]
+    leaves: tuple[str, ...]
+
+
+def custody_page(
+    truck: TruckNow, names: Mapping[PersonKey, str], as_of: datetime, zone: tzinfo, word: Word = str
+) -> CustodyPage:
+    """Who has had a truck, as people read it.
+
+    Args:
+        truck: as it stands.
+        names: of people, by key.
+        as_of: the instant.
+        zone: the yard's.
+        word: says a word in the reader's language.
+    """
+    spans = spans_of(truck.counting)
+    over = off_hire(spans, truck.meters, as_of, zone, word)
+    wake: tuple[str, ...] = ()
+    if truck.resting:
+        waits = fell_due(spans, (*truck.dues, *(one.due for one in truck.duties)), as_of)
+        wake = (*(word(text) for text in WAKE), *(f"{one.service}: {one.because.text}" for one in waits))
+    gone = truck.retired is not None and truck.retired.how in {"sold", "scrapped"}
+    return CustodyPage(
+        spans=tuple(_row(one, names, zone, word) for one in reversed(spans)),
+        over="" if over is None else over.text,
+        wake=wake,
+        leaves=tuple(word(text) for text in LEAVES) if gone else (),
+    )
+
+
+def _row(span: Span, names: Mapping[PersonKey, str], zone: tzinfo, word: Word) -> SpanRow:
+    held = span.held
+    person = held.person if held else None
+    parts = [
+        word(KEY[held.who if held and held.who != "yard" else "hook"]),
+        names.get(person, person) if person else None,
+        held.firm if held else None,
+        held.place if held else None,
+        held.until.isoformat() if held and held.until else None,
+    ]
+    return SpanRow(
+        start=moment(span.start, zone, word),
+        end="" if span.end is None else moment(span.end, zone, word),
+        who=", ".join(part for part in parts if part),
+        owes=", ".join(held.owes) if held else "",
+        note=(held.note or "") if held else "",
+    )

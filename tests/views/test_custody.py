@@ -1,0 +1,38 @@
+"""Who has had a truck, in words."""
+
+from __future__ import annotations
+
+from derive.builders import ENROLLED, KIND, ZONE, at, truck
+from derive.test_custody import BACK, DRIVEN, HIRED, SOLD, held
+from dipmark.facts.base import PersonKey
+from dipmark.views.custody import CustodyPage, custody_page
+
+
+def page(text: str, as_of: str = "2026-03-02T00:00:00") -> CustodyPage:
+    names = {PersonKey("p-dan"): "Dan"}
+    return custody_page(truck(ENROLLED + text, as_of, KIND), names, at(as_of), ZONE)
+
+
+def test_the_latest_comes_first_with_who_and_what_he_owed() -> None:
+    found = page(HIRED + DRIVEN + BACK)
+    assert [(one.who.split(", ")[-1], one.owes) for one in found.spans[1:3]] == [
+        ("Dan", ""),
+        ("2026-02-28", "150h, thorough-examination"),
+    ]
+    assert (found.spans[0].end, found.over, found.wake, found.leaves) == ("", "", (), ())
+    assert page(held("2026-02-01T08:00", "driver", "  person p-x\n")).spans[0].who.endswith("p-x")
+
+
+def test_past_its_day_it_says_so() -> None:
+    assert "still here, 2 days over" in page(HIRED).over
+
+
+def test_a_laid_up_truck_has_its_list_and_what_waits() -> None:
+    found = page(held("2026-02-01T08:00", "laid-up", '  note "blocked up"\n'))
+    assert len(found.wake) > 5
+    assert found.spans[0].note == "blocked up"
+
+
+def test_a_sold_truck_has_its_list_and_one_given_back_has_none() -> None:
+    assert len(page(SOLD, "2026-06-01T00:00:00").leaves) == 5
+    assert page(SOLD.replace("sold", "given-back"), "2026-06-01T00:00:00").leaves == ()
