@@ -11,8 +11,7 @@ from dipmark.derive.custody import LEAVES, WAKE, Span, fell_due, off_hire, spans
 from dipmark.derive.truck import TruckNow
 from dipmark.facts.base import PersonKey
 from dipmark.facts.said import Word
-from dipmark.views.words import moment
-from dipmark.views.yard import KEY
+from dipmark.views.words import KEY, moment
 
 
 class SpanRow(msgspec.Struct, frozen=True):
