@@ -50,6 +50,8 @@ DEEDS: Final = (
     "key",
     "hit",
     "fit",
+    "paper",
+    "answer",
     "take-off",
     "begin",
     "end",

@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
+from typing import Any
 
+import msgspec
 import pytest
 
 from derive.builders import ENROLLED, LATER, RULES, ZONE, at, counting, fid, record
 from derive.measuring import heel, measured_truck
-from dipmark.derive.admit import admit, measure_problems, meter_problems
+from dipmark.derive.admit import EXAMINERS_DAY, admit, measure_problems, meter_problems
 from dipmark.derive.meter import meters_of
 from dipmark.derive.truck import TruckNow, truck_now
 from dipmark.derive.yard import YardNow
+from dipmark.facts.amend import Corrected
 from dipmark.facts.base import FactId, truck_book
+from dipmark.facts.codec import chain, fact_of
+from dipmark.facts.document import Document, Line
 from dipmark.facts.notation import parse
 from dipmark.facts.problems import Problem, Where
 
@@ -258,3 +263,35 @@ def test_a_reading_that_goes_back_is_asked_about() -> None:
         "Measure again. If it was renewed, note that first: work --renewed fork-heel."
     )
     assert measure_problems(found.book, found.measures, {fid(2)}) == ()
+
+
+REPORT = Document(
+    what="examination",
+    title="Report",
+    valid_until=date(2027, 1, 31),
+    lines=(Line(text="a", until=date(2026, 6, 1)), Line(text="b")),
+)
+
+
+@pytest.mark.parametrize(
+    ("change", "found"),
+    [
+        ({"valid_until": date(2027, 2, 1)}, ["Mon 2027-02-01"]),
+        ({"valid_until": None}, ["no day"]),
+        ({"valid_until": date(2027, 1, 31)}, []),
+        ({"valid_until": date(2027, 1, 30)}, []),
+        ({"lines": ()}, ["no day"]),
+        ({"lines": (Line(text="a", until=date(2026, 6, 2)),)}, ["Tue 2026-06-02"]),
+        ({"note": "read again"}, []),
+    ],
+)
+def test_an_examiners_day_is_not_moved_in_the_yard(change: dict[str, Any], found: list[str]) -> None:
+    """LOLER 1998, regulation 9(3)(a): the examiner says when the next is due; from memory. A correction cannot."""
+    for what in ("examination", "job-sheet"):
+        old = msgspec.structs.replace(REPORT, what=what)
+        book = chain([fact_of(fid(1), "truck:7", at("2026-02-01T10:00:00"), "hugh", old)])
+        body = Corrected(target=fid(1), body=msgspec.structs.replace(old, **change), reason="x")
+        new = fact_of(fid(2), "truck:7", at("2026-02-02T10:00:00"), "lead", body)
+        problems = admit(new, None, book, at("2026-02-02T10:00:00"))
+        assert [one.code for one in problems] == [EXAMINERS_DAY] * (len(found) if what == "examination" else 0)
+        assert [one.found for one in problems] == (found if what == "examination" else [])

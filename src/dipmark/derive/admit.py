@@ -33,6 +33,7 @@ ENROLLED_ALREADY: Final = code("enrolled-already", "The truck or item is enrolle
 WRONG_BOOK: Final = code("wrong-book", "A fact of this kind belongs into another book.")
 TARGET_UNKNOWN: Final = code("target-unknown", "What the fact refers to is not in the book.")
 TARGET_OTHER: Final = code("target-other", "A correction must be of the same kind as the fact it corrects.")
+EXAMINERS_DAY: Final = code("examiners-day", "A correction would move an examiner's date to a later day.")
 NOT_MENDED: Final = code("not-mended", "A fault that stops the truck is not mended.")
 NOT_TESTED: Final = code("not-tested", "A repair needs a recorded test before the truck is released.")
 NOT_YOUR_LOCK: Final = code("not-your-lock", "A lock is taken off by the person who put it on.")
@@ -124,6 +125,22 @@ def _amends(body: Corrected | Withdrawn, fact: Fact, record: Sequence[Accepted],
     elif isinstance(body, Corrected) and kind_of(body.body) != kind_of(target.body):
         hint = "Withdraw it and write a new fact."
         yield Problem(TARGET_OTHER, kind_of(body.body), kind_of(target.body), hint, where)
+    elif isinstance(body, Corrected) and isinstance(target.body, Document) and isinstance(body.body, Document):
+        yield from _moved(target.body, body.body, where)
+
+
+def _moved(old: Document, new: Document, where: Where) -> Iterator[Problem]:
+    """An examiner's date is moved by an examiner's new report, not by a correction; an earlier day may be set."""
+    if old.what != "examination":
+        return
+    later = [line.until for line in new.lines]
+    ends = [(old.valid_until, new.valid_until)]
+    ends += [(line.until, later[turn] if turn < len(later) else None) for turn, line in enumerate(old.lines)]
+    for was, now in ends:
+        if was is not None and (now is None or now > was):
+            found = "no day" if now is None else iso_day(now)
+            hint = "A new report of the examiner sets another day. Withdraw this one only if it never was."
+            yield Problem(EXAMINERS_DAY, found, f"{iso_day(was)}, or earlier", hint, where)
 
 
 def _refs(refs: tuple[FaultRef, ...], known: set[str], where: Where) -> Iterator[Problem]:

@@ -7,6 +7,7 @@ from typing import Final, cast
 
 import msgspec
 
+from dipmark.derive.past import Counted, past
 from dipmark.facts.amend import Corrected, PlainBody, Withdrawn
 from dipmark.facts.base import Accepted, Reading
 from dipmark.facts.errors import NotFound, Refused
@@ -48,7 +49,11 @@ def correct_hours(office: Office, name: str, id_: str, hours: Decimal, reason: s
         Refused: the fact holds no hours.
     """
     target = _meant(office, name, id_)
-    old, reading = target.fact.body, getattr(target.fact.body, "meter", None)
+    record = office.book(target.fact.book)
+    counting = past(record, max(item.effective for item in record))
+    one = next((one for one in counting if one.id == target.fact.id), None)
+    old = target.fact.body if one is None else one.body
+    reading = getattr(old, "meter", None)
     if isinstance(old, MeterRead):
         new: object = msgspec.structs.replace(old, hours=hours)
     elif isinstance(reading, Reading):
@@ -57,8 +62,24 @@ def correct_hours(office: Office, name: str, id_: str, hours: Decimal, reason: s
         hint = "Withdraw it and write what is right."
         problem = Problem(NO_HOURS, f"{kind_of(old)} without hours", "a meter reading", hint)
         raise Refused(problem.message, [problem])
-    body = Corrected(target=target.fact.id, body=cast("PlainBody", new), reason=reason)
+    if one is None:
+        body = Corrected(target=target.fact.id, body=cast("PlainBody", new), reason=reason)
+    else:
+        body = correction(one, cast("PlainBody", new), reason)
     return enter(office, [office.fact(target.fact.book, body, when.happened, whole_day=when.whole_day)])
+
+
+def correction(one: Counted, body: PlainBody, reason: str) -> Corrected:
+    """What says how a fact should have been, beside whatever earlier corrections of it have put right.
+
+    Args:
+        one: the fact as it counts.
+        body: all of what it should have said.
+        reason: why.
+    """
+    if not one.amended:
+        return Corrected(target=one.id, body=body, reason=reason)
+    return Corrected(target=one.id, body=body, reason=reason, happened=one.happened, whole_day=one.whole_day, by=one.by)
 
 
 def _meant(office: Office, name: str, id_: str) -> Accepted:

@@ -9,6 +9,7 @@ from litestar.handlers import HTTPRouteHandler
 
 from dipmark.derive.truck import TruckNow
 from dipmark.faces.web.deeds import WHEN, Asks, Choice, Deed, number_of, routes_of, when_of
+from dipmark.faces.web.filing import FILING
 from dipmark.faces.web.fitting import FITTING
 from dipmark.faces.web.forms import field
 from dipmark.faces.web.hitting import HITTING
@@ -205,6 +206,7 @@ DEEDS: Final = (
     ),
     HITTING,
     *FITTING,
+    *FILING,
     *MENDING,
 )
 """In the order in which a truck's page names them."""

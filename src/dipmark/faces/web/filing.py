@@ -1,0 +1,138 @@
+"""The forms of papers: filed with what they close, and their lines answered."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any, Final
+
+from dipmark.derive.truck import TruckNow
+from dipmark.faces.web.deeds import WHEN, Asks, Choice, Deed, number_of, when_of
+from dipmark.faces.web.forms import field, fields
+from dipmark.faces.web.mending import HOURS, NUMBERS, TEXT, TIMES
+from dipmark.faces.web.words import said
+from dipmark.office.access import Asker
+from dipmark.office.enter import WORDS_MISSING
+from dipmark.office.filing import LINE_UNKNOWN, PAPER_UNFIT, Told, answer_line, file_paper, unanswered
+from dipmark.office.measure import day_of_text
+from dipmark.office.open import Office
+
+WHAT: Final = {
+    "examination": said("report of an examination"),
+    "job-sheet": said("job sheet of an outside firm"),
+    "bulletin": said("bulletin or recall"),
+    "certificate": said("certificate"),
+    "warranty": said("warranty"),
+    "insurance": said("insurance"),
+    "manual": said("manual"),
+    "other": said("another paper"),
+}
+"""What papers are called."""
+
+
+def _asks(office: Office, now: TruckNow, query: dict[str, str]) -> Iterator[Asks]:
+    kind, word = office.rules.kind(now.enrolled.what), office.rules.word
+    yield Asks(
+        name="what",
+        text=said("What paper it is"),
+        shape="choice",
+        value=query.get("what", "examination"),
+        choices=tuple(Choice(key, text) for key, text in WHAT.items()),
+    )
+    yield Asks(name="title", text=said("Title, as printed on it"), needed=True)
+    yield Asks(name="number", text=said("Its number"))
+    yield Asks(name="issuer", text=said("Firm or examiner"))
+    yield Asks(name="examined", text=said("Day of the examination or the work"), shape="day")
+    yield Asks(name="until", text=said("Holds until"), shape="day")
+    yield Asks(
+        name="fit",
+        text=said("What the examiner says"),
+        shape="choice",
+        choices=(Choice("", said("nothing")), Choice("yes", said("fit")), Choice("no", said("not fit"))),
+    )
+    duties = office.rules.examinations(office.yard.country)
+    if duties:
+        choices = tuple(Choice(one.id, word(one.name)) for one in duties)
+        yield Asks(name="duties", text=said("Examinations it proves"), shape="many", choices=choices, plain=True)
+    if kind and kind.services:
+        choices = tuple(Choice(one.id, one.id) for one in kind.services)
+        yield Asks(name="services", text=said("Services it proves"), shape="many", choices=choices, plain=True)
+    live = tuple(Choice(one.ref, one.text) for one in now.faults if one.open)
+    if live:
+        yield Asks(name="faults", text=said("Faults it closes"), shape="many", choices=live, plain=True)
+    yield Asks(
+        name="lines",
+        text=said("What else it asks for, one a line"),
+        shape="words",
+        note=said("Each line stays unanswered until somebody says what was done."),
+    )
+    yield Asks(name="first", text=said("Lowest serial number"), note=said("Only for a bulletin or recall."))
+    yield Asks(name="last", text=said("Highest serial number"), note=said("Blank: all from there on."))
+    yield HOURS
+    yield WHEN
+
+
+def _file(office: Office, _: Asker, name: str, data: dict[str, Any]) -> object:
+    def line(key: str) -> str | None:
+        return field(data, key).strip() or None
+
+    examined, until, first = line("examined"), line("until"), line("first")
+    told = Told(
+        what=field(data, "what"),
+        title=field(data, "title"),
+        number=line("number"),
+        issuer=line("issuer"),
+        examined=None if examined is None else day_of_text(office, examined),
+        until=None if until is None else day_of_text(office, until),
+        fit={"yes": True, "no": False}.get(field(data, "fit")),
+        duties=fields(data, "duties"),
+        services=fields(data, "services"),
+        faults=fields(data, "faults"),
+        lines=[one.strip() for one in field(data, "lines").splitlines() if one.strip()],
+        serials=None if first is None else (first, line("last")),
+        hours=number_of(data, "hours", "hours"),
+    )
+    return file_paper(office, name, told, when_of(office, data))
+
+
+def _answer_asks(office: Office, now: TruckNow, query: dict[str, str]) -> Iterator[Asks]:
+    open_ = unanswered(office, now.name)
+    yield Asks(
+        name="line",
+        text=said("Which line"),
+        shape="choice",
+        choices=tuple(Choice(f"{one.one.id}|{one.number}", f"{one.paper.title}: {one.line.text}") for one in open_),
+        value=query.get("line", ""),
+        needed=True,
+        plain=True,
+    )
+    yield Asks(name="text", text=said("What was done about it"), needed=True)
+    yield WHEN
+
+
+def _answer(office: Office, _: Asker, name: str, data: dict[str, Any]) -> object:
+    paper, _bar, number = field(data, "line").partition("|")
+    turn = int(number) if number.isdecimal() else 0
+    return answer_line(office, name, paper, turn, field(data, "text"), when_of(office, data))
+
+
+FILING: Final = (
+    Deed(
+        id="paper",
+        act="mend",
+        title=said("File a paper"),
+        button=said("File it"),
+        about=said("What is printed on it counts. An examiner's day is moved by his next report alone."),
+        asks=_asks,
+        do=_file,
+        beside=NUMBERS | TIMES | {PAPER_UNFIT: "what", WORDS_MISSING: "title"},
+    ),
+    Deed(
+        id="answer",
+        act="mend",
+        title=said("Answer a line of a paper"),
+        button=said("It is answered"),
+        asks=_answer_asks,
+        do=_answer,
+        beside=TEXT | TIMES | {LINE_UNKNOWN: "line"},
+    ),
+)

@@ -1,0 +1,156 @@
+"""A paper comes in at a desk: what each of its lines closes, and what stays unanswered until somebody deals with it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+from decimal import Decimal
+from typing import Final, Literal, get_args
+
+import msgspec
+
+from dipmark.derive.papers import LineNow, lines_now
+from dipmark.derive.truck import TruckNow
+from dipmark.facts.base import FaultRef, Reading
+from dipmark.facts.document import Document, Line, Serials
+from dipmark.facts.errors import Refused
+from dipmark.facts.problems import Problem, code
+from dipmark.office.amend import correction
+from dipmark.office.enter import WORDS_MISSING, Entered, When, enter
+from dipmark.office.look import truck
+from dipmark.office.open import Office, told
+
+PAPER_UNFIT: Final = code("paper-unfit", "A paper is of no known kind, or names what the truck does not have.")
+LINE_UNKNOWN: Final = code("line-unknown", "There is no unanswered line of that number on that paper.")
+
+What = Literal["examination", "job-sheet", "bulletin", "certificate", "warranty", "insurance", "manual", "other"]
+
+
+class Told(msgspec.Struct, frozen=True, kw_only=True):
+    """What stands on a paper.
+
+    Args:
+        what: its kind, one of `What`.
+        title: as printed on it.
+        number: its number.
+        issuer: the firm or examiner.
+        examined: the day it is of, where that is not the day it was filed.
+        until: the last day it holds.
+        fit: the examiner's word; None: it says nothing.
+        duties: the legal duties it proves, by id.
+        services: the services it proves, by id.
+        faults: the faults it closes.
+        lines: everything else it asks for, line by line; each stays unanswered.
+        serials: the lowest and the highest serial number that a bulletin speaks of.
+        hours: on it.
+    """
+
+    what: str
+    title: str
+    number: str | None = None
+    issuer: str | None = None
+    examined: date | None = None
+    until: date | None = None
+    fit: bool | None = None
+    duties: Sequence[str] = ()
+    services: Sequence[str] = ()
+    faults: Sequence[str] = ()
+    lines: Sequence[str] = ()
+    serials: tuple[str, str | None] | None = None
+    hours: Decimal | None = None
+
+
+def file_paper(office: Office, name: str, paper: Told, when: When) -> Entered:
+    """File a paper in the book of a truck.
+
+    Raises:
+        Refused: it is of no known kind, has no title, or names what the truck does not have; nothing was written.
+    """
+    now = truck(office, name, office.clock())
+    problems = list(_faults(office, now, paper))
+    kind = next((one for one in get_args(What) if one == paper.what), None)
+    if kind is None:
+        problems.append(Problem(PAPER_UNFIT, repr(paper.what), ", ".join(get_args(What)), "Choose one."))
+    if not paper.title.strip():
+        problems.append(Problem(WORDS_MISSING, "nothing", "its title", "Write what is printed on it."))
+    if kind is None or problems:
+        raise Refused(told(problems), problems)
+    body = Document(
+        what=kind,
+        title=paper.title.strip(),
+        number=paper.number,
+        issuer=paper.issuer,
+        valid_from=paper.examined,
+        valid_until=paper.until,
+        fit=paper.fit,
+        lines=(
+            *(Line(text=one.replace("-", " ").capitalize(), duty=one, answered=True) for one in paper.duties),
+            *(Line(text=one, service=one, answered=True) for one in paper.services),
+            *(Line(text=_text(now, one), fault=FaultRef(one), answered=True) for one in paper.faults),
+            *(Line(text=one) for one in paper.lines),
+        ),
+        serials=(Serials(first=paper.serials[0], last=paper.serials[1]),) if paper.serials else (),
+        meter=None if paper.hours is None else Reading(hours=paper.hours, meter=now.meters[0].name),
+    )
+    return enter(office, [office.fact(now.book, body, when.happened, whole_day=when.whole_day)])
+
+
+def _text(now: TruckNow, ref: str) -> str:
+    return next(one.text for one in now.faults if one.ref == ref)
+
+
+def _faults(office: Office, now: TruckNow, paper: Told) -> list[Problem]:
+    """Names on a paper that mean nothing on this truck."""
+    kind = office.rules.kind(now.enrolled.what)
+    known = (
+        (
+            paper.duties,
+            {one.id for one in office.rules.examinations(office.yard.country)},
+            "a duty of the yard's country",
+        ),
+        (paper.services, {one.id for one in kind.services} if kind else set(), "a service of its kind"),
+        (paper.faults, {one.ref for one in now.faults}, "a fault of this truck"),
+    )
+    return [
+        Problem(PAPER_UNFIT, repr(one), expected, "Take it from the list.")
+        for names, there, expected in known
+        for one in names
+        if one not in there
+    ]
+
+
+def unanswered(office: Office, name: str) -> tuple[LineNow, ...]:
+    """The lines of a truck's papers that nobody has dealt with."""
+    now = truck(office, name, office.clock())
+    return tuple(one for one in lines_now(now.counting, now.faults) if not one.answered)
+
+
+def answer_line(office: Office, name: str, paper: str, number: int, why: str, when: When) -> Entered:
+    """Say that a line of a paper has been dealt with.
+
+    The paper itself stays as it was filed; a correction of it says so, with what was done.
+
+    Args:
+        office: the yard.
+        name: the truck.
+        paper: id of the paper's fact.
+        number: the line's turn on it, from 1.
+        why: what was done.
+        when: when.
+
+    Raises:
+        Refused: there is no such line, or it is answered already; nothing was written.
+    """
+    open_ = unanswered(office, name)
+    one = next((one for one in open_ if (one.one.id, one.number) == (paper, number)), None)
+    if one is None:
+        problem = Problem(LINE_UNKNOWN, f"line {number} of {paper}", "an unanswered line", "See the truck's papers.")
+        raise Refused(problem.message, [problem])
+    if not why.strip():
+        problem = Problem(WORDS_MISSING, "nothing", "what was done", "Say it in a line.")
+        raise Refused(problem.message, [problem])
+    lines = list(one.paper.lines)
+    lines[number - 1] = msgspec.structs.replace(one.line, answered=True)
+    body = correction(one.one, msgspec.structs.replace(one.paper, lines=tuple(lines)), why.strip())
+    book = one.one.item.fact.book
+    return enter(office, [office.fact(book, body, when.happened, whole_day=when.whole_day)])

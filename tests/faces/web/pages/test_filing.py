@@ -1,0 +1,51 @@
+"""Papers filed on their form, their lines answered on theirs."""
+
+from __future__ import annotations
+
+import re
+
+from dipmark.faces.web.site import Site
+from dipmark.office.filing import unanswered
+from dipmark.office.look import truck
+from faces.web.running import Client, form, sign_in_as, text_of
+
+
+def test_a_paper_is_filed_and_its_lines_answered(client: Client, site: Site) -> None:
+    token = sign_in_as(client, site, "Mia", "mechanic")
+    client.post("/truck/7/fault", data=form(token, text="line weeps", seriousness="watch"))
+    (fault,) = truck(site.office, "7", site.office.clock()).faults
+    assert "Services it proves" in text_of(client.get("/truck/7/paper").text)
+    sent = form(
+        token,
+        what="job-sheet",
+        title="Job sheet",
+        number="TL-1",
+        issuer="Tollgate Lift Repairs",
+        examined="2026-11-18",
+        until="2027-11-18",
+        services="150h",
+        faults=fault.ref,
+        lines="Belt frayed\n\nTyres near the line\n",
+        first="S-1",
+        hours="12",
+    )
+    assert client.post("/truck/7/paper", data=sent).headers["location"] == "/truck/7?noted=paper"
+    page = client.get("/truck/7").text
+    assert "Papers: not answered yet" in text_of(page)
+    link = re.search(r'href="/truck/7/(answer[^"]+)"', page)
+    assert link is not None
+    assert "Belt frayed" in text_of(client.get(f"/truck/7/{link[1]}").text)
+    one, other = unanswered(site.office, "7")
+    for line, text in ((one, "renewed"), (other, "measured, above it")):
+        sent = form(token, line=f"{line.one.id}|{line.number}", text=text)
+        assert client.post("/truck/7/answer", data=sent).headers["location"] == "/truck/7?noted=answer"
+    assert unanswered(site.office, "7") == ()
+    assert "not answered yet" not in text_of(client.get("/truck/7").text)
+
+
+def test_what_cannot_be_comes_back_with_all_that_was_typed(client: Client, site: Site) -> None:
+    token = sign_in_as(client, site, "Mia", "mechanic")
+    again = client.post("/truck/7/paper", data=form(token, what="warranty", title=" ", number="W-9"))
+    assert again.status_code == 422
+    assert 'value="W-9"' in again.text
+    assert client.post("/truck/7/answer", data=form(token, line="x|y", text="done")).status_code == 422

@@ -1,0 +1,91 @@
+"""Papers filed at a desk, and their lines answered one by one."""
+
+from __future__ import annotations
+
+from datetime import date
+from decimal import Decimal
+
+import pytest
+
+from dipmark.facts.base import YARD
+from dipmark.facts.errors import Refused
+from dipmark.facts.people import YardSet
+from dipmark.office.amend import correct_hours
+from dipmark.office.enter import WORDS_MISSING, report_fault
+from dipmark.office.filing import LINE_UNKNOWN, PAPER_UNFIT, Told, answer_line, file_paper, unanswered
+from dipmark.office.open import Office
+from office.desk import at, desk, now
+
+THEN, NOON = at("2026-11-19T05:00"), at("2026-11-20T05:00")
+
+
+def codes(refusal: pytest.ExceptionInfo[Refused]) -> list[str]:
+    return [one.code for one in refusal.value.problems]
+
+
+def test_each_line_closes_one_thing_or_stays_unanswered() -> None:
+    with desk() as office:
+        report_fault(office, "7", "line weeps", THEN, seriousness="watch")
+        (fault,) = now(office).faults
+        told = Told(
+            what="job-sheet",
+            title=" Job sheet ",
+            number="TL-1",
+            services=("150h",),
+            faults=(fault.ref,),
+            lines=("Tyres near the line", "Belt frayed"),
+            hours=Decimal(12),
+        )
+        entered = file_paper(office, "7", told, NOON)
+        assert [one.line.text for one in unanswered(office, "7")] == ["Tyres near the line", "Belt frayed"]
+        assert not now(office).faults[0].open
+        paper = entered.accepted[0].fact.id
+        answer_line(office, "7", paper, 3, "measured, still above it", NOON)
+        assert [one.line.text for one in unanswered(office, "7")] == ["Belt frayed"]
+        for number in (3, 9):
+            with pytest.raises(Refused) as refusal:
+                answer_line(office, "7", paper, number, "again", NOON)
+            assert codes(refusal) == [LINE_UNKNOWN]
+        with pytest.raises(Refused) as refusal:
+            answer_line(office, "7", paper, 4, " ", NOON)
+        assert codes(refusal) == [WORDS_MISSING]
+
+
+def test_a_report_proves_a_duty_and_a_bulletin_names_its_serials() -> None:
+    with desk() as office:
+        country(office)
+        report = Told(
+            what="examination",
+            title="Report",
+            examined=date(2026, 11, 1),
+            fit=True,
+            until=date(2027, 5, 1),
+            duties=("thorough-examination",),
+        )
+        file_paper(office, "7", report, NOON)
+        duties = {one.duty.id: one for one in now(office).duties}
+        assert str(duties["thorough-examination"].due.day) == "2027-05-01"
+        bulletin = Told(what="bulletin", title="Pin", number="B-1", serials=("S-1", None))
+        body = file_paper(office, "7", bulletin, NOON).accepted[0].fact.body
+        assert [(one.first, one.last) for one in body.serials] == [("S-1", None)]  # type: ignore[attr-defined]
+
+
+def country(office: Office) -> None:
+    office.append([office.fact(YARD, YardSet(country="GB"), THEN.happened)])
+
+
+def test_what_the_truck_does_not_have_is_refused_all_at_once() -> None:
+    with desk() as office:
+        told = Told(what="letter", title=" ", duties=("x",), services=("7h",), faults=("y",))
+        with pytest.raises(Refused) as refusal:
+            file_paper(office, "7", told, NOON)
+        assert codes(refusal) == [*[PAPER_UNFIT] * 4, WORDS_MISSING]
+
+
+def test_an_answer_survives_a_later_correction_of_something_else() -> None:
+    with desk() as office:
+        told = Told(what="job-sheet", title="Job sheet", lines=("Belt frayed",), hours=Decimal(12))
+        paper = file_paper(office, "7", told, THEN).accepted[0].fact.id
+        answer_line(office, "7", paper, 1, "renewed", at("2026-11-19T06:00"))
+        correct_hours(office, "7", paper, Decimal(13), "misread", NOON)
+        assert unanswered(office, "7") == ()
