@@ -4,10 +4,14 @@ from __future__ import annotations
 
 from datetime import timedelta
 from decimal import Decimal
+from typing import Any
+
+import pytest
 
 from derive.builders import ENROLLED, NEW, RULES, ZONE, at, fid, record, truck
 from dipmark.derive.truck import truck_now
 from dipmark.derive.yard import YardNow
+from dipmark.facts.place import PlaceSet
 
 TICK = timedelta(microseconds=1)
 
@@ -80,3 +84,28 @@ def test_hours_are_those_of_the_first_meter() -> None:
     assert truck(text, "2026-03-01").hours is None
     assert truck(text + "  meter pump\n", "2026-03-01").hours == Decimal("7.5")
     assert truck(text, "2026-03-01").meters[1].good[0].fact == fid(2)
+
+
+@pytest.mark.parametrize(
+    ("place", "read", "rule"),
+    [
+        ({"area": "I-1-D"}, "", "place.class"),
+        ({"area": "I-1-D"}, "EX", None),
+        ({"floor_kg": Decimal(3000)}, "", None),  # its mass is asked, and nothing is guessed
+        ({}, "", None),
+    ],
+)
+def test_a_truck_in_a_place_it_may_not_be_in_is_out_of_service(
+    place: dict[str, Any], read: str, rule: str | None
+) -> None:
+    """29 CFR 1910.178(b), (c)."""
+    text = ENROLLED + '  place "hall 4"\n'
+    if read:
+        text += "\nplate-read truck:7 2026-01-02T08:00:00+01:00 lead\n  values []\n"
+        text += f'  texts - {{"name": "type-mark", "text": "{read}"}}\n'
+    yard = YardNow(places={"Hall 4": PlaceSet(name="Hall 4", **place)})
+    found = truck(text, "2026-02-01T00:00:00", yard=yard)
+    assert [one.rule for one in found.state.reasons if one.rule.startswith("place")] == ([rule] if rule else [])
+    assert (found.state.code == "out-of-service") is (rule is not None)
+    elsewhere = "\nheld-by truck:7 2026-01-03T08:00:00+01:00 lead\n  who other-site\n  place mill\n"
+    assert truck(text + elsewhere, "2026-02-01T00:00:00", yard=yard).state.code != "out-of-service"

@@ -35,6 +35,7 @@ NAMED = [
     "workshop-set",
     "away",
     "planned",
+    "place-set",
     "corrected",
     "withdrawn",
 ]

@@ -10,6 +10,7 @@ from dipmark.demo.story import Story
 from dipmark.demo.trucks import LPG
 from dipmark.facts.base import YARD, truck_book
 from dipmark.facts.people import PersonSet
+from dipmark.facts.place import PlaceSet
 from dipmark.facts.stock import PartSet, Stock
 from dipmark.facts.work import Money
 from dipmark.facts.workshop import Asks, Away, Bays, Outside, Planned, PlannedVisit, Wanted, WorkshopSet
@@ -27,6 +28,13 @@ BOUGHT: Final = (
 
 COUNTED: Final = 9
 """Days ago."""
+
+PLACES: Final = (
+    PlaceSet(name="Cold store", cold=True, food=True),
+    PlaceSet(name="Paint store", area="I-2-D", note="No truck of the yard goes in."),
+    PlaceSet(name="Loading bays", ramp_percent=Decimal(8)),
+)
+"""Places that ask something of a truck."""
 
 
 def write_workshop(story: Story) -> None:
@@ -72,6 +80,8 @@ def write_workshop(story: Story) -> None:
     day = _next(calendar.today, 3)
     leave = Away(person=pen.keys["priya"], first=day, last=day + timedelta(days=1))
     pen.write(YARD, leave, calendar.at(calendar.worked(6), "10:15"), "ruth")
+    for number, place in enumerate(PLACES):
+        pen.write(YARD, place, told + timedelta(minutes=30 + number), "ruth")
 
 
 def _next(today: date, weekday: int) -> date:

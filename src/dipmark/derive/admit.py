@@ -21,6 +21,7 @@ from dipmark.facts.incident import Incident
 from dipmark.facts.kinds import kind_of
 from dipmark.facts.measure import Measured
 from dipmark.facts.people import Familiarised, Permit, PersonSet, ShiftPattern, YardSet
+from dipmark.facts.place import PlaceSet
 from dipmark.facts.problems import Problem, Where, code
 from dipmark.facts.stock import PartSet, Stock
 from dipmark.facts.truck import Enrolled
@@ -43,7 +44,10 @@ METER_DOUBTFUL: Final = code("meter-doubtful", "A meter reading does not agree w
 METER_UNLIKELY: Final = code("meter-unlikely", "A meter reading agrees with the others, not with the truck's own use.")
 IN_THE_FUTURE: Final = code("in-the-future", "The fact happened more than a day after it was received.")
 
-YARD_KINDS: Final = (YardSet, ShiftPattern, PersonSet, Permit, Familiarised, Stock, PartSet, WorkshopSet, Away, Planned)
+YARD_KINDS: Final = (
+    *(YardSet, ShiftPattern, PersonSet, Permit, Familiarised, Stock, PartSet, WorkshopSet, Away, Planned),
+    PlaceSet,
+)
 ANYWHERE: Final = (Corrected, Withdrawn, Document)
 MEASURE_DOUBTFUL: Final = code("measure-doubtful", "A reading goes back on the one before: what wears does not grow.")
 UNTIL_UNFIT: Final = code("until-unfit", "The day set for a worn part has passed, or is more than three months away.")

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import datetime, tzinfo
-from decimal import Decimal
 from typing import Final
 
 import msgspec
@@ -13,6 +12,7 @@ from dipmark.derive.because import Because
 from dipmark.derive.duty import duties_now
 from dipmark.derive.item import ItemNow
 from dipmark.derive.past import Counting
+from dipmark.derive.plate import plate_value
 from dipmark.derive.state import options_of
 from dipmark.derive.truck import TruckNow
 from dipmark.facts.base import FactId, folded
@@ -120,15 +120,12 @@ def _names(fitted: Sequence[str], attached: Sequence[ItemNow]) -> bool:
     return sorted(left) == sorted(kinds)
 
 
-def _value(counting: Counting, name: str) -> Decimal | None:
-    """A plate value in kg, as it was last read."""
-    read = [value for one in counting if isinstance(one.body, PlateRead) for value in one.body.values]
-    return next((one.value for one in reversed(read) if one.name == name and one.unit in {None, "kg"}), None)
-
-
 def _weight(truck: Counting, battery: ItemNow, word: Word) -> tuple[Because | None, bool]:
     """What is to be said about a battery's weight, and whether it is wrong."""
-    weight, least, most = _value(battery.counting, WEIGHT), _value(truck, LIGHTEST), _value(truck, HEAVIEST)
+    weight, least, most = (
+        plate_value(book, name, "kg")
+        for book, name in ((battery.counting, WEIGHT), (truck, LIGHTEST), (truck, HEAVIEST))
+    )
     if weight is None or (least is None and most is None):
         text = word(WEIGH_IT).format(battery.name)
         return Because(text, "combination.battery", PRACTICE, _fitted([battery])), False

@@ -2,22 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from datetime import datetime, tzinfo
 
 from dipmark.derive.alarm import alarms_now
+from dipmark.derive.because import Because
 from dipmark.derive.due import due_now
 from dipmark.derive.duty import duties_now, unfit_by
 from dipmark.derive.faults import cards_now, faults_now, locks_now
 from dipmark.derive.measures import Measure, measures_now, nearest
 from dipmark.derive.meter import MeterLife, meters_of
 from dipmark.derive.past import Counting, enrolled_in, past
+from dipmark.derive.places import ASKED, against_place, place_named
 from dipmark.derive.standing import Held, Standing
 from dipmark.derive.state import last_walk, options_of, state_now
 from dipmark.derive.yard import YardNow
 from dipmark.facts.base import Accepted
 from dipmark.facts.custody import HeldBy
-from dipmark.facts.truck import Retired
+from dipmark.facts.said import Word
+from dipmark.facts.truck import Enrolled, Retired
 from dipmark.rules.model import Rules
 
 
@@ -54,8 +57,7 @@ def truck_now(
     *Edge*: facts effective exactly at as_of count.
     """
     counting = past(record, as_of, known)
-    enrolled = enrolled_in(counting)
-    if enrolled is None:
+    if (enrolled := enrolled_in(counting)) is None:
         return None
     kind, meters, word = rules.kind(enrolled.what), meters_of(counting, zone), rules.word
     measures = measures_now(counting, rules, kind, zone)
@@ -64,7 +66,8 @@ def truck_now(
     walk = last_walk(counting, kind, yard, zone, rules.digest, word) if kind else None
     has = {*(options_of(counting, kind) if kind else enrolled.options or ()), *enrolled.uses}
     duties = duties_now(counting, enrolled.what, has, rules, yard.country, as_of, zone)
-    examined = (*unfit_by(counting, zone, word), *(one.stops for one in duties if one.stops is not None))
+    examined = (*_against_place(counting, enrolled, yard, word), *unfit_by(counting, zone, word))
+    examined += tuple(one.stops for one in duties if one.stops is not None)
     return TruckNow(
         book=record[0].fact.book,
         enrolled=enrolled,
@@ -91,3 +94,12 @@ def _held(counting: Counting) -> Held | None:
     """The last word on who has it."""
     words = [Held(one.body, one.by, one.effective) for one in counting if isinstance(one.body, HeldBy)]
     return words[-1] if words else None
+
+
+def _against_place(counting: Counting, enrolled: Enrolled, yard: YardNow, word: Word) -> Iterator[Because]:
+    """What stands against a truck where it is now; what is only asked keeps nothing out of service."""
+    held = _held(counting)
+    here = place_named(yard.places, (held.what.place if held else None) or enrolled.place)
+    if here is not None:
+        told = against_place(here, counting, enrolled.capacity_kg, word)
+        yield from (one for one in told if one.rule != ASKED)

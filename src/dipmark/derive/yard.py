@@ -10,8 +10,10 @@ import msgspec
 
 from dipmark.derive.days import day_end, local_day
 from dipmark.derive.past import past
+from dipmark.derive.places import places_now
 from dipmark.facts.base import Accepted, PersonKey
 from dipmark.facts.people import PersonSet, Shift, ShiftPattern, YardSet
+from dipmark.facts.place import PlaceSet
 
 
 class YardNow(msgspec.Struct, frozen=True):
@@ -27,6 +29,7 @@ class YardNow(msgspec.Struct, frozen=True):
         shifts: worked at that instant; empty: no pattern is known.
         closed: closed days.
         people: what each person does.
+        places: what is known of each place, by name.
     """
 
     zone: str = "UTC"
@@ -38,13 +41,14 @@ class YardNow(msgspec.Struct, frozen=True):
     shifts: tuple[Shift, ...] = ()
     closed: tuple[date, ...] = ()
     people: dict[PersonKey, PersonSet] = {}
+    places: dict[str, PlaceSet] = {}
 
 
 def yard_now(record: Sequence[Accepted], as_of: datetime) -> YardNow:
     """The yard as it was at an instant, as all now known says.
 
     Zone, country, units, languages, name and telephone are about how things are read, and whom to call today: they hold
-    for the whole record, whenever they were set. Shifts and people hold from the time of their fact.
+    for the whole record, whenever they were set. Shifts, people and places hold from the time of their fact.
 
     Args:
         record: the yard's book.
@@ -56,7 +60,9 @@ def yard_now(record: Sequence[Accepted], as_of: datetime) -> YardNow:
         if isinstance(one.body, YardSet):
             told = {name: value for name in YardSet.__struct_fields__ if (value := getattr(one.body, name)) is not None}
             yard = msgspec.structs.replace(yard, **told)
-    for one in past(record, as_of):
+    counting = past(record, as_of)
+    yard = msgspec.structs.replace(yard, places=places_now(counting))
+    for one in counting:
         if isinstance(one.body, ShiftPattern):
             yard = msgspec.structs.replace(yard, shifts=one.body.shifts, closed=one.body.closed)
         elif isinstance(one.body, PersonSet):

@@ -11,6 +11,7 @@ from dipmark.facts.incident import Incident
 from dipmark.facts.measure import Measured, Sampled, ToppedUp
 from dipmark.facts.meter import MeterChanged, MeterRead
 from dipmark.facts.people import Familiarised, Permit, PersonSet, ShiftPattern, YardSet
+from dipmark.facts.place import PlaceSet
 from dipmark.facts.stock import PartSet, Stock
 from dipmark.facts.truck import Enrolled, PlateRead, Retired
 from dipmark.facts.walk_round import WalkRound
@@ -48,6 +49,7 @@ PlainBody = (
     | WorkshopSet
     | Away
     | Planned
+    | PlaceSet
 )
 
 
