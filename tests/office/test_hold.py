@@ -7,11 +7,12 @@ from decimal import Decimal
 
 import pytest
 
+from dipmark.derive.custody import Owes, owes, spans_of
 from dipmark.facts.base import YARD, PersonKey
 from dipmark.facts.errors import Refused
 from dipmark.facts.people import Permit
 from dipmark.office.enter import stop
-from dipmark.office.hold import HOLDER_MISSING, KEY_LOCKED, KEY_NOT_HIS, hold, may_drive
+from dipmark.office.hold import HOLDER_MISSING, KEY_LOCKED, KEY_NOT_HIS, OWED_BY_NOBODY, hold, may_drive
 from dipmark.office.open import Office
 from office.desk import LPG, at, desk, now
 
@@ -73,3 +74,14 @@ def test_somebody_must_be_named() -> None:
             with pytest.raises(Refused) as refusal:
                 hold(office, "7", who, NOON)
             assert codes(refusal) == [HOLDER_MISSING]
+
+
+def test_what_a_firm_owes_is_kept_and_somebody_must_owe_it() -> None:
+    with desk() as office:
+        with pytest.raises(Refused) as refusal:
+            hold(office, "7", "other-site", NOON, owes=("150h",))
+        assert codes(refusal) == [OWED_BY_NOBODY]
+        hold(office, "7", "hired-out", NOON, firm="Brook Timber", owes=("150h",))
+        spans = spans_of(now(office).counting)
+        assert owes(spans, "150h", NOON.happened) == Owes("firm", firm="Brook Timber")
+        assert owes(spans, "8h", NOON.happened) == Owes("yard")

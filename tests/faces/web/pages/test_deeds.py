@@ -171,3 +171,13 @@ def test_a_truck_that_is_not_his_is_not_there(client: Client, site: Site, path: 
     assert client.get(path).status_code == 404
     assert client.post(path, data=form(token, hours="5")).status_code == 404
     assert client.get("/truck/7/read").status_code == 200
+
+
+def test_what_a_firm_sees_to_is_chosen_with_the_hire(client: Client, site: Site) -> None:
+    token = sign_in_as(client, site, "Lena", "lead")
+    assert "What the firm sees to meanwhile" in text_of(client.get("/truck/7/key").text)
+    wrong = client.post("/truck/7/key", data=form(token, who="other-site", owes="150h"))
+    assert wrong.status_code == 422
+    sent = form(token, who="hired-out", firm="Brook Timber", owes="150h")
+    assert client.post("/truck/7/key", data=sent).status_code == 303
+    assert "theirs meanwhile: 150h" in text_of(client.get("/truck/7").text)

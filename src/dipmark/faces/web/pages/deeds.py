@@ -11,14 +11,14 @@ from dipmark.derive.truck import TruckNow
 from dipmark.faces.web.deeds import WHEN, Asks, Choice, Deed, number_of, routes_of, when_of
 from dipmark.faces.web.filing import FILING
 from dipmark.faces.web.fitting import FITTING
-from dipmark.faces.web.forms import field
+from dipmark.faces.web.forms import field, fields
 from dipmark.faces.web.hitting import HITTING
 from dipmark.faces.web.mending import HOURS, MENDING, NUMBERS, TEXT, TIMES
 from dipmark.faces.web.words import said
 from dipmark.facts.base import PersonKey
 from dipmark.office.access import Asker
 from dipmark.office.enter import DAYS_MISSING, HOURS_UNFIT, WORDS_MISSING, hours_from, read_meter, report_fault, stop
-from dipmark.office.hold import HOLDER_MISSING, KEY_LOCKED, KEY_NOT_HIS, Who, hold, may_drive
+from dipmark.office.hold import HOLDER_MISSING, KEY_LOCKED, KEY_NOT_HIS, OWED_BY_NOBODY, Who, hold, may_drive
 from dipmark.office.measure import day_of_text
 from dipmark.office.open import Office
 from dipmark.views.words import SERIOUSNESS
@@ -145,10 +145,20 @@ def _key_asks(office: Office, now: TruckNow, query: dict[str, str]) -> Iterator[
         ),
     )
     yield Asks(name="firm", text=said("Firm"), note=said("Only for hire."))
+    yield Asks(
+        name="owes", text=said("What the firm sees to meanwhile"), shape="many", choices=_owed(office, now), plain=True
+    )
     yield Asks(name="place", text=said("Place"))
     yield Asks(name="until", text=said("Back by"), shape="day")
     yield HOURS
     yield WHEN
+
+
+def _owed(office: Office, now: TruckNow) -> tuple[Choice, ...]:
+    """What may fall to a firm: the services of its kind, and the examinations that the country asks for."""
+    kind, word = office.rules.kind(now.enrolled.what), office.rules.word
+    duties = (Choice(one.duty.id, word(one.duty.name)) for one in now.duties)
+    return (*(Choice(one.id, one.id) for one in (kind.services if kind else ())), *duties)
 
 
 def _key(office: Office, _: Asker, name: str, data: dict[str, Any]) -> object:
@@ -162,6 +172,7 @@ def _key(office: Office, _: Asker, name: str, data: dict[str, Any]) -> object:
         firm=field(data, "firm").strip() or None,
         place=field(data, "place").strip() or None,
         until=day_of_text(office, until) if until else None,
+        owes=fields(data, "owes"),
         hours=number_of(data, "hours", "hours"),
     )
 
@@ -202,7 +213,9 @@ DEEDS: Final = (
         button=said("Note it"),
         asks=_key_asks,
         do=_key,
-        beside=NUMBERS | TIMES | {KEY_NOT_HIS: "person", HOLDER_MISSING: "person", KEY_LOCKED: "who"},
+        beside=NUMBERS
+        | TIMES
+        | {KEY_NOT_HIS: "person", HOLDER_MISSING: "person", KEY_LOCKED: "who", OWED_BY_NOBODY: "firm"},
     ),
     HITTING,
     *FITTING,
