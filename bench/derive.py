@@ -11,59 +11,26 @@ import os
 import resource
 import sys
 import time
-from datetime import UTC, datetime, timedelta
-from decimal import Decimal
+from datetime import UTC, timedelta
+from pathlib import Path
 from typing import Final
 
+sys.path.pop(0)  # bench/ itself, whose modules have the names of folders of tests/
+sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "tests"))
+
+from derive.truck_books import FACTS, checks_of, record
 from dipmark.adapters.rulefiles import read_rules
 from dipmark.derive.truck import truck_now
 from dipmark.derive.yard import YardNow
-from dipmark.facts.base import Accepted, Body, Reading, truck_book
-from dipmark.facts.codec import chain, decode_body, encode_body, fact_of
-from dipmark.facts.fault import Fault
-from dipmark.facts.measure import ToppedUp
-from dipmark.facts.meter import MeterRead
-from dipmark.facts.truck import Enrolled
-from dipmark.facts.walk_round import Answer, WalkRound
-from dipmark.facts.work import Worked
+from dipmark.facts.codec import decode_body, encode_body
 
 TRUCKS: Final = int(os.environ.get("DIPMARK_BENCH_TRUCKS", "1000"))
-FACTS: Final = 2500
 BOUND, MEMORY = 15.0, 1 << 30
-KIND: Final = "engine-pneumatic-lpg"
-
-
-def record(number: int, checks: list[str]) -> tuple[Accepted, ...]:
-    """The book of one truck: ten facts every five days, four hours of use between them."""
-    moment, hours = datetime(2020, 1, 1, tzinfo=UTC), Decimal(0)
-    bodies: list[Body] = [Enrolled(what=KIND)]
-    rare: tuple[Body, ...] = (
-        ToppedUp(fluid="engine-oil", amount=Decimal("0.5"), unit="l"),
-        Fault(text="scratched", seriousness="watch"),
-    )
-    for step in range(1, FACTS):
-        hours += 4
-        place = step % 10
-        if place < 6:
-            bodies.append(MeterRead(hours=hours + Decimal("0.5")))
-        elif place < 9:
-            bodies.append(WalkRound(answers=tuple(Answer(check=check) for check in checks), meter=Reading(hours=hours)))
-        else:
-            done = Worked(services=("150h",), meter=Reading(hours=hours))
-            bodies.append((done, *rare)[step // 10 % 3])
-    book = truck_book(str(number))
-    facts = []
-    for step, body in enumerate(bodies):
-        moment += timedelta(hours=12)
-        facts.append(fact_of(f"{number:08x}-0000-7000-8000-{step:012x}", book, moment, "p-ana", body))
-    return chain(facts)
 
 
 def main() -> int:
     rules = read_rules()
-    kind = rules.kind(KIND)
-    assert kind is not None
-    checks = [check.id for check in kind.checks][:25]
+    checks = checks_of(rules)
     theirs = ours = 0.0
     for number in range(TRUCKS):
         book = record(number, checks)
