@@ -26,6 +26,7 @@ def answered(text: str, as_of: str = "2026-03-01T00:00:00") -> list[bool]:
         ('"text": "x"', "", False),
         ('"text": "x", "answered": true', "", True),
         ('"text": "x", "duty": "inspection"', "", True),
+        ('"text": "x", "duty": "inspection"', "  fit false\n", False),
         ('"text": "x", "service": "150h"', "", False),
         ('"text": "x", "service": "150h"', DONE.format("01"), True),
         ('"text": "x", "service": "150h"', DONE.format("03"), True),
@@ -47,6 +48,7 @@ def test_a_line_that_names_a_fault_is_answered_once_the_fault_is_closed() -> Non
     assert answered(fault + named) == [False]
     mended = f"\nworked truck:7 2026-02-02T10:00:00+01:00 mia\n  mends - {fid(2)}\n"
     assert answered(fault + named + mended) == [True]
+    assert answered(fault + mended.replace("2026-02-02", "2026-01-30") + named) == [False]
 
 
 def test_lines_are_numbered_as_they_stand_on_the_paper() -> None:
@@ -89,7 +91,8 @@ def test_open_and_unclear_ranges() -> None:
     assert in_range("A9", (Serials(first="A5", last="?"),)) is None
     assert in_range("A9", (Serials(first="?"),)) is None
     assert in_range("A9", (Serials(first="?"), Serials(first="A1"))) is True
-    assert in_range("A9", ()) is False
+    assert in_range("A9", ()) is None
+    assert in_range("A9", (Serials(first="A20", last="A1"),)) is None
 
 
 BULLETIN = Document(what="bulletin", title="Pin", number="B-118", serials=(Serials(first="S-10", last="S-20"),))
@@ -110,11 +113,23 @@ def book(serial: str, more: str = "") -> str:
         (book("S-10", PAPER.format('"text": "x"') + "  number B-118\n"), "unanswered"),
         (book("S-10", PAPER.format('"text": "x"') + "  number C-1\n"), "unanswered"),
         (book("S-10", "\nworked truck:7 2026-02-01T10:00:00+01:00 mia\n"), "unanswered"),
+        (
+            book("S-10", '\nworked truck:7 2026-02-01T10:00:00+01:00 mia\n  text "by B-1180, B-118-2"\n'),
+            "unanswered",
+        ),
+        (book("S-10", PAPER.replace("  lines - {{{}}}\n", "") + "  number B-118\n"), "unanswered"),
     ],
 )
 def test_each_truck_answers_a_bulletin(text: str, expected: str) -> None:
     seven = BookId("truck:7")
     assert bulletin_now(BULLETIN, {seven: counting(text)}) == {seven: expected}
+
+
+def test_a_number_of_digits_alone_is_not_looked_for_among_words() -> None:
+    seven = BookId("truck:7")
+    digits = Document(what="bulletin", title="Pin", number="1180", serials=BULLETIN.serials)
+    worked = '\nworked truck:7 2026-02-01T10:00:00+01:00 mia\n  text "at 1180 h"\n'
+    assert bulletin_now(digits, {seven: counting(book("S-10", worked))}) == {seven: "unanswered"}
 
 
 def test_a_bulletin_without_a_number_stays_unanswered_and_its_own_paper_is_no_answer() -> None:

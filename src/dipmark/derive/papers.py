@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from typing import Final, Literal
+from datetime import datetime
+from typing import Final, Literal, cast
 
 import msgspec
 
@@ -44,9 +45,12 @@ def lines_now(counting: Counting, faults: Iterable[FaultNow] = ()) -> tuple[Line
         counting: what counts of the book.
         faults: of the truck.
 
-    *Edge*: a service done at the very instant of the paper answers a line that names it; one done before does not.
+    *Edge*: a service done at the very instant of the paper answers a line that names it; one done before does not, nor
+    does the end of a fault that came before the paper. A line with a duty on a report that it is not fit stays open.
     """
-    closed = {fault.ref for fault in faults if not fault.open}
+    placed = {one.id: one.order for one in counting}
+    ends = {fault.ref: fault.released or fault.mended for fault in faults if not fault.open}
+    closed = {ref: placed[end] for ref, end in ends.items() if end is not None}
     return tuple(
         LineNow(one, one.body, number, line, _answered(one, line, counting, closed))
         for one in counting
@@ -55,8 +59,11 @@ def lines_now(counting: Counting, faults: Iterable[FaultNow] = ()) -> tuple[Line
     )
 
 
-def _answered(one: Counted, line: Line, counting: Counting, closed: set[FaultRef]) -> bool:
-    if line.answered or line.duty is not None or (line.fault is not None and line.fault in closed):
+def _answered(one: Counted, line: Line, counting: Counting, closed: Mapping[FaultRef, tuple[datetime, str]]) -> bool:
+    paper = cast("Document", one.body)
+    if line.answered or (line.duty is not None and paper.fit is not False):
+        return True
+    if line.fault is not None and line.fault in closed and closed[line.fault] > one.order:
         return True
     return line.service is not None and any(
         isinstance(done.body, Worked) and line.service in done.body.services and done.effective >= one.effective
@@ -76,18 +83,22 @@ def in_range(serial: str | None, ranges: Sequence[Serials]) -> bool | None:
 
     Returns:
         None where it cannot be told and is asked: no serial number, none with digits, a range whose ends do not match,
-        or the same letters with other hyphens.
+        the same letters with other hyphens, or no range at all.
     """
     read = _read(serial or "")
     if read is None:
         return None
     found = [_within(read, one) for one in ranges]
+    if not found:
+        return None
     return True if True in found else None if None in found else False
 
 
 def _within(read: tuple[str, int, str], one: Serials) -> bool | None:
     first, last = _read(one.first), _read(one.last) if one.last is not None else None
     if first is None or (one.last is not None and (last is None or (last[0], last[2]) != (first[0], first[2]))):
+        return None
+    if last is not None and last[1] < first[1]:
         return None
     if (read[0], read[2]) == (first[0], first[2]):
         return first[1] <= read[1] and (last is None or read[1] <= last[1])
@@ -106,7 +117,8 @@ def _letters(read: tuple[str, int, str]) -> str:
 def bulletin_now(paper: Document, trucks: Mapping[BookId, Counting]) -> dict[BookId, Answer]:
     """What a bulletin or recall is for each truck of the yard; none is left out.
 
-    A truck in the range has answered once its own book holds other work or another paper with the bulletin's number.
+    A truck has answered once its own book holds work that names the bulletin's number as a word of its own, or another
+    paper of that number with all its lines answered; a number of digits alone is not looked for among words.
 
     Args:
         paper: the bulletin.
@@ -128,6 +140,8 @@ def _answers(one: Counted, paper: Document) -> bool:
         return False
     number, body = folded(paper.number), one.body
     if isinstance(body, Worked):
-        return number in folded(body.text or "")
-    told = isinstance(body, Document) and body.number is not None and folded(body.number) == number
-    return told and body != paper and isinstance(body, Document) and all(line.answered for line in body.lines)
+        named = re.search(rf"(?<![\w-]){re.escape(number)}(?![\w-])", folded(body.text or ""))
+        return named is not None and not number.isdecimal()
+    if not isinstance(body, Document) or body.number is None or folded(body.number) != number:
+        return False
+    return bool(body.lines) and all(line.answered for line in body.lines)
