@@ -42,7 +42,7 @@ def test_of_two_words_of_one_instant_the_last_counts_and_who_never_came_has_no_t
     twice = spans(DRIVEN + held("2026-03-01T08:00", "laid-up"))
     assert [one.held.who if one.held else None for one in twice] == [None, "laid-up"]
     assert spans_of(counting("")) == ()
-    assert [one.fact for one in spans(DRIVEN)] == [None, fid(2)]
+    assert [one.fact for one in spans(HIRED + DRIVEN)] == [None, fid(2), fid(2)]
 
 
 @pytest.mark.parametrize(
@@ -53,7 +53,8 @@ def test_of_two_words_of_one_instant_the_last_counts_and_who_never_came_has_no_t
         ("thorough-examination", "2026-02-15T00:00:00", Owes("firm", firm="Quayside Hire")),
         ("8h", "2026-02-15T00:00:00", Owes("yard")),
         ("8h", "2026-03-01T08:00:00", Owes("driver", person=PersonKey("p-dan"))),
-        ("150h", "2026-03-01T08:00:00", Owes("yard")),
+        ("150h", "2026-03-01T08:00:00", Owes("firm", firm="Quayside Hire")),
+        ("150h", "2026-03-01T16:00:00", Owes("firm", firm="Quayside Hire")),
         ("8h", "2026-03-01T16:00:00", Owes("yard")),
         ("8h", "2026-06-01T00:00:00", None),
     ],
@@ -88,9 +89,41 @@ def test_past_the_day_that_was_agreed(who: str, instant: str, days: str | None) 
 
 def test_without_a_day_or_back_in_the_yard_nothing_is_over() -> None:
     late = at("2026-04-01T00:00:00")
-    for text in ("", held("2026-02-01T08:00", "hired-in", FIRM), HIRED + BACK, SOLD):
+    out = held("2026-02-01T08:00", "hired-out", FIRM + DAY)
+    for text in ("", held("2026-02-01T08:00", "hired-in", FIRM), out + BACK, SOLD):
         assert off_hire(spans(text), (), late, ZONE) is None
     assert off_hire(spans(SOLD), (), at("2026-06-01T00:00:00"), ZONE) is None
+
+
+@pytest.mark.parametrize(
+    ("who", "then", "lasts"),
+    [
+        ("hired-in", "driver", True),
+        ("hired-in", "yard", True),
+        ("hired-in", "laid-up", True),
+        ("hired-out", "driver", True),
+        ("hired-out", "yard", False),
+        ("other-site", "yard", False),
+        ("other-site", "laid-up", False),
+    ],
+)
+def test_a_hire_lasts_whoever_takes_the_key(who: str, then: str, lasts: bool) -> None:
+    """Common practice, no source: a hire ends with its own end, not with a key on a hook."""
+    terms = held("2026-02-01T08:00", who, FIRM + DAY + "  owes - 150h\n")
+    found = spans(terms + held("2026-02-05T08:00", then))
+    late = at("2026-03-04T00:00:00")
+    assert (off_hire(found, (), late, ZONE) is not None) is lasts
+    assert owes(found, "150h", late) == (Owes("firm", firm="Quayside Hire") if lasts else Owes("yard"))
+
+
+def test_hired_out_while_it_is_hired_in_it_is_hired_in_again_after() -> None:
+    out = held("2026-02-05T08:00", "hired-out", '  firm "Brook Timber"\n  owes - 8h\n')
+    found = spans(HIRED + out + held("2026-02-09T08:00", "yard"))
+    assert owes(found, "8h", at("2026-02-06T00:00:00")) == Owes("firm", firm="Brook Timber")
+    assert owes(found, "150h", at("2026-02-06T00:00:00")) == Owes("yard")
+    assert owes(found, "150h", at("2026-02-10T00:00:00")) == Owes("firm", firm="Quayside Hire")
+    again = spans(HIRED + held("2026-02-20T08:00", "hired-in", '  firm "Brook Timber"\n'))
+    assert owes(again, "150h", at("2026-02-21T00:00:00")) == Owes("yard")
 
 
 def test_hours_it_ran_after_that_day_are_told() -> None:

@@ -13,7 +13,7 @@ from dipmark.derive.because import Because
 from dipmark.derive.days import day_end, local_day
 from dipmark.derive.due import WALK_ROUND, Due
 from dipmark.derive.meter import MeterLife
-from dipmark.derive.past import Counting
+from dipmark.derive.past import Counted, Counting
 from dipmark.facts.base import FactId, PersonKey
 from dipmark.facts.custody import HeldBy
 from dipmark.facts.said import Word, says
@@ -21,8 +21,8 @@ from dipmark.facts.truck import Enrolled, Retired
 
 PRACTICE: Final = "practice"
 
-AWAY: Final = frozenset({"hired-in", "hired-out", "other-site"})
-"""What is agreed to end on a day."""
+AWAY: Final = frozenset({"hired-out", "other-site"})
+"""Where a truck is not in the yard."""
 
 OVERDUE: Final = {
     "hired-in": says("Hired in until {}, and still here, {} days over. Give it back, or have the hire made longer."),
@@ -57,12 +57,14 @@ class Span(msgspec.Struct, frozen=True):
         start: since when; the instant itself belongs to it.
         end: until when, that instant no longer; None: it lasts.
         held: what was said; None: nobody has said, so it is the yard's.
-        fact: where it was said.
+        agreed: the hire or loan that lasts meanwhile; None: none does.
+        fact: where that was agreed.
     """
 
     start: datetime
     end: datetime | None = None
     held: HeldBy | None = None
+    agreed: HeldBy | None = None
     fact: FactId | None = None
 
     def holds(self, instant: datetime) -> bool:
@@ -93,24 +95,33 @@ def spans_of(counting: Counting) -> tuple[Span, ...]:
     Returns:
         In order; none where it was not enrolled.
 
+    A truck hired in stays so whoever takes its key, until it leaves or is hired in anew; one hired out or at another
+    site stays so until it is back on its hook or laid up. Hired out while it is hired in, it is hired in again after.
+
     *Edge*: at the instant of a word on it the new holder has it; of two words of one instant the later by id.
     """
     enrolled = next((one for one in counting if isinstance(one.body, Enrolled)), None)
     if enrolled is None:
         return ()
     spans = [Span(enrolled.effective)]
+    came: Counted | None = None
+    went: Counted | None = None
     for one in counting:
-        left = isinstance(one.body, Retired)
-        if not left and not isinstance(one.body, HeldBy):
+        if not isinstance(one.body, HeldBy | Retired):
             continue
         before = spans.pop()
         when = max(one.effective, before.start)
         if before.start < when:
             spans.append(msgspec.structs.replace(before, end=when))
-        if isinstance(one.body, HeldBy):
-            spans.append(Span(when, None, one.body, one.id))
-        else:
+        if isinstance(one.body, Retired):
             break
+        if one.body.who == "hired-in":
+            came, went = one, None
+        elif one.body.who != "driver":
+            went = one if one.body.who in AWAY else None
+        agreed = went or came
+        terms = agreed.body if agreed is not None and isinstance(agreed.body, HeldBy) else None
+        spans.append(Span(when, None, one.body, terms, None if agreed is None else agreed.id))
     return tuple(spans)
 
 
@@ -135,11 +146,11 @@ def owes(spans: Iterable[Span], what: str, instant: datetime) -> Owes | None:
     span = held_at(spans, instant)
     if span is None:
         return None
-    held = span.held
+    held, agreed = span.held, span.agreed
     if held is not None and held.who == "driver" and what == WALK_ROUND:
         return Owes("driver", person=held.person)
-    if held is not None and held.firm is not None and what in held.owes:
-        return Owes("firm", firm=held.firm)
+    if agreed is not None and agreed.firm is not None and what in agreed.owes:
+        return Owes("firm", firm=agreed.firm)
     return Owes("yard")
 
 
@@ -156,14 +167,15 @@ def off_hire(
         word: says a sentence in the reader's language.
 
     *Edge*: the day agreed still belongs to the hire.
+    *Source*: common practice, no source.
     """
     now = held_at(spans, as_of)
-    if now is None or now.held is None or now.held.who not in AWAY or now.held.until is None:
+    if now is None or now.agreed is None or now.agreed.until is None:
         return None
-    until, over = now.held.until, (local_day(as_of, zone) - now.held.until).days
+    until, over = now.agreed.until, (local_day(as_of, zone) - now.agreed.until).days
     if over <= 0:
         return None
-    text = word(OVERDUE[now.held.who]).format(until.isoformat(), over)
+    text = word(OVERDUE[now.agreed.who]).format(until.isoformat(), over)
     end = day_end(until, zone)
     ran = max((_since(life, end) for life in meters), default=Decimal(0))
     if ran > 0:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime, tzinfo
 
 import msgspec
 
-from dipmark.derive.custody import LEAVES, WAKE, Span, fell_due, off_hire, spans_of
+from dipmark.derive.custody import LEAVES, WAKE, Span, fell_due, off_hire, owes, spans_of
+from dipmark.derive.due import WALK_ROUND
 from dipmark.derive.truck import TruckNow
 from dipmark.facts.base import PersonKey
 from dipmark.facts.said import Word
@@ -21,7 +22,7 @@ class SpanRow(msgspec.Struct, frozen=True):
         start: since when.
         end: until when; empty: it lasts.
         who: who, in words.
-        owes: what the firm owed meanwhile; empty: all stayed with the yard.
+        owes: what the firm of a hire or loan owed meanwhile; empty: all stayed with the yard.
         note: anything else.
     """
 
@@ -37,12 +38,14 @@ class CustodyPage(msgspec.Struct, frozen=True):
 
     Args:
         spans: the latest first.
+        owed: what is not the yard's now: the duty or service, and whose it is.
         over: that a hired or lent truck is past its day; empty: it is not.
         wake: what to do before a laid-up truck works again; empty: it is not laid up.
         leaves: what to see to as it is sold or scrapped; empty: it is here.
     """
 
     spans: tuple[SpanRow, ...]
+    owed: tuple[str, ...]
     over: str
     wake: tuple[str, ...]
     leaves: tuple[str, ...]
@@ -69,10 +72,23 @@ def custody_page(
     gone = truck.retired is not None and truck.retired.how in {"sold", "scrapped"}
     return CustodyPage(
         spans=tuple(_row(one, names, zone, word) for one in reversed(spans)),
+        owed=tuple(_owed(truck, spans, names, as_of, word)),
         over="" if over is None else over.text,
         wake=wake,
         leaves=tuple(word(text) for text in LEAVES) if gone else (),
     )
+
+
+def _owed(
+    truck: TruckNow, spans: Sequence[Span], names: Mapping[PersonKey, str], as_of: datetime, word: Word
+) -> Iterator[str]:
+    """What falls to a driver or a firm now; all else is the yard's."""
+    there = (*(one.service for one in truck.dues), *(one.duty.id for one in truck.duties))
+    for what in dict.fromkeys((WALK_ROUND, *there)):
+        whose = owes(spans, what, as_of) if what else None
+        if whose is not None and whose.who != "yard":
+            who = names.get(whose.person, whose.person) if whose.person else word(KEY["driver"])
+            yield f"{what}: {whose.firm or who}"
 
 
 def _row(span: Span, names: Mapping[PersonKey, str], zone: tzinfo, word: Word) -> SpanRow:
@@ -89,6 +105,6 @@ def _row(span: Span, names: Mapping[PersonKey, str], zone: tzinfo, word: Word) -
         start=moment(span.start, zone, word),
         end="" if span.end is None else moment(span.end, zone, word),
         who=", ".join(part for part in parts if part),
-        owes=", ".join(held.owes) if held else "",
+        owes=", ".join(span.agreed.owes) if span.agreed else "",
         note=(held.note or "") if held else "",
     )
