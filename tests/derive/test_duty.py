@@ -173,6 +173,12 @@ def test_only_a_line_that_names_the_duty_proves_it() -> None:
     assert only(truck(paper("2026-01-31", what="certificate"), "2026-02-01")).due.state == "later"
 
 
+@pytest.mark.parametrize("what", ["job-sheet", "bulletin", "warranty", "insurance", "manual", "other"])
+def test_a_job_sheet_or_a_letter_proves_no_examination(what: str) -> None:
+    found = truck(paper("2026-01-31", what=what), "2026-02-01")
+    assert (only(found).due.state, found.state.code) == ("unknown", "out-of-service")
+
+
 def test_a_duty_without_a_rhythm_is_counted_once_a_paper_sets_a_date() -> None:
     free = duty(every_months=None)
     assert truck("", "2026-02-01", free).duties == ()

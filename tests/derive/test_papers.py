@@ -25,8 +25,7 @@ def answered(text: str, as_of: str = "2026-03-01T00:00:00") -> list[bool]:
     [
         ('"text": "x"', "", False),
         ('"text": "x", "answered": true', "", True),
-        ('"text": "x", "duty": "inspection"', "", True),
-        ('"text": "x", "duty": "inspection"', "  fit false\n", False),
+        ('"text": "x", "duty": "inspection"', "", False),  # a job sheet proves none
         ('"text": "x", "service": "150h"', "", False),
         ('"text": "x", "service": "150h"', DONE.format("01"), True),
         ('"text": "x", "service": "150h"', DONE.format("03"), True),
@@ -35,6 +34,12 @@ def answered(text: str, as_of: str = "2026-03-01T00:00:00") -> list[bool]:
 )
 def test_a_line_is_answered_or_stays_unanswered(line: str, more: str, expected: bool) -> None:
     assert answered(PAPER.format(line) + more) == [expected]
+
+
+@pytest.mark.parametrize(("fit", "expected"), [("", True), ("  fit true\n", True), ("  fit false\n", False)])
+def test_a_report_answers_the_duty_it_proves_unless_it_says_not_fit(fit: str, expected: bool) -> None:
+    report = PAPER.format('"text": "x", "duty": "inspection"').replace("job-sheet", "examination")
+    assert answered(report + fit) == [expected]
 
 
 def test_a_service_done_before_the_paper_answers_nothing_on_it() -> None:

@@ -79,7 +79,16 @@ def test_what_the_truck_does_not_have_is_refused_all_at_once() -> None:
         told = Told(what="letter", title=" ", duties=("x",), services=("7h",), faults=("y",))
         with pytest.raises(Refused) as refusal:
             file_paper(office, "7", told, NOON)
-        assert codes(refusal) == [*[PAPER_UNFIT] * 4, WORDS_MISSING]
+        assert codes(refusal) == [*[PAPER_UNFIT] * 5, WORDS_MISSING]
+
+
+def test_a_job_sheet_proves_no_examination() -> None:
+    with desk() as office:
+        country(office)
+        told = Told(what="job-sheet", title="Job sheet", duties=("thorough-examination",))
+        with pytest.raises(Refused, match="File the report") as refusal:
+            file_paper(office, "7", told, NOON)
+        assert codes(refusal) == [PAPER_UNFIT]
 
 
 def test_an_answer_survives_a_later_correction_of_something_else() -> None:

@@ -22,6 +22,9 @@ from dipmark.rules.model import Rules
 NOTICE: Final = 1
 """Months before its last day from which an examination may be asked for. Common practice, no source."""
 
+PROVES: Final = frozenset({"examination", "certificate"})
+"""The papers that prove an examination; a job sheet or a letter does not. Common practice, no source."""
+
 UNFIT: Final = "us-178-p1"
 
 NOT_FIT: Final = says(
@@ -84,7 +87,7 @@ def duties_now(
     fixed rhythm is counted once a paper sets a date.
 
     Args:
-        counting: the truck's record; a paper proves a duty by a line that names it.
+        counting: the truck's record; a report or certificate proves a duty by a line that names it.
         kind: key of its kind.
         has: its options and uses.
         rules: of today.
@@ -195,10 +198,10 @@ def _again(duty: Duty, proof: Proof, harm: Counted, zone: tzinfo, word: Word) ->
 
 
 def _proofs(duty: Duty, counting: Counting, months: int | None, zone: tzinfo) -> Iterator[Proof]:
-    """Every paper with a line that names the duty."""
+    """Every report and certificate with a line that names the duty."""
     for one in counting:
         paper = one.body
-        if isinstance(paper, Document) and duty.id in _duties(paper):
+        if isinstance(paper, Document) and paper.what in PROVES and duty.id in _duties(paper):
             day = _examined(one, paper, zone)
             law = add_months(day, months) if months else None
             lines = [line.until for line in paper.lines if line.duty in (None, duty.id) and not line.answered]

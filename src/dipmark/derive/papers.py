@@ -9,6 +9,7 @@ from typing import Final, Literal, cast
 
 import msgspec
 
+from dipmark.derive.duty import PROVES
 from dipmark.derive.faults import FaultNow
 from dipmark.derive.past import Counted, Counting, enrolled_in
 from dipmark.facts.base import BookId, FaultRef, folded
@@ -46,7 +47,8 @@ def lines_now(counting: Counting, faults: Iterable[FaultNow] = ()) -> tuple[Line
         faults: of the truck.
 
     *Edge*: a service done at the very instant of the paper answers a line that names it; one done before does not, nor
-    does the end of a fault that came before the paper. A line with a duty on a report that it is not fit stays open.
+    does the end of a fault that came before the paper. A line with a duty stays open on a report that it is not fit,
+    and on a paper that proves none.
     """
     placed = {one.id: one.order for one in counting}
     ends = {fault.ref: fault.released or fault.mended for fault in faults if not fault.open}
@@ -61,7 +63,7 @@ def lines_now(counting: Counting, faults: Iterable[FaultNow] = ()) -> tuple[Line
 
 def _answered(one: Counted, line: Line, counting: Counting, closed: Mapping[FaultRef, tuple[datetime, str]]) -> bool:
     paper = cast("Document", one.body)
-    if line.answered or (line.duty is not None and paper.fit is not False):
+    if line.answered or _proves(paper, line):
         return True
     if line.fault is not None and line.fault in closed and closed[line.fault] > one.order:
         return True
@@ -69,6 +71,10 @@ def _answered(one: Counted, line: Line, counting: Counting, closed: Mapping[Faul
         isinstance(done.body, Worked) and line.service in done.body.services and done.effective >= one.effective
         for done in counting
     )
+
+
+def _proves(paper: Document, line: Line) -> bool:
+    return line.duty is not None and paper.what in PROVES and paper.fit is not False
 
 
 def in_range(serial: str | None, ranges: Sequence[Serials]) -> bool | None:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from datetime import date
 from decimal import Decimal
 from typing import Final, Literal, get_args
 
 import msgspec
 
+from dipmark.derive.duty import PROVES
 from dipmark.derive.papers import LineNow, lines_now
 from dipmark.derive.truck import TruckNow
 from dipmark.facts.base import FaultRef, Reading
@@ -99,7 +100,7 @@ def _text(now: TruckNow, ref: str) -> str:
     return next(one.text for one in now.faults if one.ref == ref)
 
 
-def _faults(office: Office, now: TruckNow, paper: Told) -> list[Problem]:
+def _faults(office: Office, now: TruckNow, paper: Told) -> Iterator[Problem]:
     """Names on a paper that mean nothing on this truck."""
     kind = office.rules.kind(now.enrolled.what)
     known = (
@@ -111,12 +112,15 @@ def _faults(office: Office, now: TruckNow, paper: Told) -> list[Problem]:
         (paper.services, {one.id for one in kind.services} if kind else set(), "a service of its kind"),
         (paper.faults, {one.ref for one in now.faults}, "a fault of this truck"),
     )
-    return [
+    if paper.duties and paper.what not in PROVES:
+        expected = f"none, or one of {', '.join(sorted(PROVES))}"
+        yield Problem(PAPER_UNFIT, f"{paper.what} that proves {', '.join(paper.duties)}", expected, "File the report.")
+    yield from (
         Problem(PAPER_UNFIT, repr(one), expected, "Take it from the list.")
         for names, there, expected in known
         for one in names
         if one not in there
-    ]
+    )
 
 
 def unanswered(office: Office, name: str) -> tuple[LineNow, ...]:
