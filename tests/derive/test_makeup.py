@@ -7,7 +7,7 @@ from decimal import Decimal
 import pytest
 
 from derive.builders import ZONE, at, counting, fid
-from dipmark.derive.makeup import Hung, Ran, hours_of_item, hung_of, makeup_at, ran, trucks_of
+from dipmark.derive.makeup import Hung, Ran, hours_of_item, hung_of, makeup_at, ran
 from dipmark.derive.meter import meters_of
 from dipmark.derive.past import Counting
 from dipmark.facts.base import BookId
@@ -67,8 +67,6 @@ def test_fitted_elsewhere_it_has_left_the_truck_before_at_that_instant() -> None
     )
     assert (first.truck, first.end, first.moved) == (SEVEN, at(later), True)
     assert (second.truck, second.end, second.moved) == (EIGHT, None, False)
-    assert list(trucks_of(CLAMP, (first, second))) == [second, first]
-    assert list(trucks_of(FORKS, (first, second))) == []
 
 
 def test_fitted_twice_on_one_truck_is_one_stay_and_off_where_it_is_not_is_nothing() -> None:

@@ -7,16 +7,22 @@ from decimal import Decimal
 
 import pytest
 
+from dipmark.derive.papers import LineNow, unanswered
 from dipmark.facts.base import YARD
 from dipmark.facts.errors import Refused
 from dipmark.facts.people import YardSet
 from dipmark.office.amend import correct_hours
 from dipmark.office.enter import WORDS_MISSING, report_fault
-from dipmark.office.filing import LINE_UNKNOWN, PAPER_UNFIT, Told, answer_line, file_paper, unanswered
+from dipmark.office.filing import LINE_UNKNOWN, PAPER_UNFIT, Told, answer_line, file_paper
 from dipmark.office.open import Office
 from office.desk import at, desk, now
 
 THEN, NOON = at("2026-11-19T05:00"), at("2026-11-20T05:00")
+
+
+def left(office: Office) -> tuple[LineNow, ...]:
+    found = now(office)
+    return unanswered(found.counting, found.faults)
 
 
 def codes(refusal: pytest.ExceptionInfo[Refused]) -> list[str]:
@@ -37,11 +43,11 @@ def test_each_line_closes_one_thing_or_stays_unanswered() -> None:
             hours=Decimal(12),
         )
         entered = file_paper(office, "7", told, NOON)
-        assert [one.line.text for one in unanswered(office, "7")] == ["Tyres near the line", "Belt frayed"]
+        assert [one.line.text for one in left(office)] == ["Tyres near the line", "Belt frayed"]
         assert not now(office).faults[0].open
         paper = entered.accepted[0].fact.id
         answer_line(office, "7", paper, 3, "measured, still above it", NOON)
-        assert [one.line.text for one in unanswered(office, "7")] == ["Belt frayed"]
+        assert [one.line.text for one in left(office)] == ["Belt frayed"]
         for number in (3, 9):
             with pytest.raises(Refused) as refusal:
                 answer_line(office, "7", paper, number, "again", NOON)
@@ -97,4 +103,4 @@ def test_an_answer_survives_a_later_correction_of_something_else() -> None:
         paper = file_paper(office, "7", told, THEN).accepted[0].fact.id
         answer_line(office, "7", paper, 1, "renewed", at("2026-11-19T06:00"))
         correct_hours(office, "7", paper, Decimal(13), "misread", NOON)
-        assert unanswered(office, "7") == ()
+        assert left(office) == ()

@@ -19,14 +19,13 @@ from dipmark.office.items import (
     enrol_item,
     fit,
     item,
-    item_book,
     items,
     items_seen,
     meters_for,
     stays,
     take_off,
 )
-from dipmark.office.look import truck
+from dipmark.office.look import book_of, truck
 from dipmark.office.open import Office
 from dipmark.office.plate import read_plate
 from office.desk import at, desk
@@ -89,7 +88,7 @@ def test_what_is_not_there_or_not_known_is_refused() -> None:
 def test_what_has_left_the_yard_is_fitted_no_more() -> None:
     with desk() as office:
         clamp(office)
-        enter(office, [office.fact(item_book(office, "clamp 3"), Retired(how="scrapped"), THEN.happened)])
+        enter(office, [office.fact(book_of(office, "clamp 3", "item"), Retired(how="scrapped"), THEN.happened)])
         with pytest.raises(Refused, match="clamp 3: scrapped"):
             fit(office, "7", "clamp 3", NOON)
         assert [one.name for one in items(office, NOON.happened)] == ["clamp 3"]

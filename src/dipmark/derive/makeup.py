@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 from decimal import Decimal
 from typing import Final
@@ -153,8 +153,3 @@ def hours_of_item(item: BookId, stays: Iterable[Hung], meters: Mapping[BookId, S
         meters: of every truck it has hung on.
     """
     return sum((ran(one, meters[one.truck]) for one in stays if one.item == item), Ran())
-
-
-def trucks_of(item: BookId, stays: Iterable[Hung]) -> Iterator[Hung]:
-    """The stays of one item, the latest first."""
-    yield from sorted((one for one in stays if one.item == item), key=lambda one: one.start, reverse=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
-from typing import Final, Literal, cast
+from typing import Final, Literal
 
 import msgspec
 
@@ -54,15 +54,25 @@ def lines_now(counting: Counting, faults: Iterable[FaultNow] = ()) -> tuple[Line
     ends = {fault.ref: fault.released or fault.mended for fault in faults if not fault.open}
     closed = {ref: placed[end] for ref, end in ends.items() if end is not None}
     return tuple(
-        LineNow(one, one.body, number, line, _answered(one, line, counting, closed))
+        LineNow(one, one.body, number, line, _answered(one, one.body, line, counting, closed))
         for one in counting
         if isinstance(one.body, Document)
         for number, line in enumerate(one.body.lines, start=1)
     )
 
 
-def _answered(one: Counted, line: Line, counting: Counting, closed: Mapping[FaultRef, tuple[datetime, str]]) -> bool:
-    paper = cast("Document", one.body)
+def unanswered(counting: Counting, faults: Iterable[FaultNow]) -> tuple[LineNow, ...]:
+    """The lines that nobody has dealt with; see `lines_now`."""
+    return tuple(one for one in lines_now(counting, faults) if not one.answered)
+
+
+def _answered(
+    one: Counted,
+    paper: Document,
+    line: Line,
+    counting: Counting,
+    closed: Mapping[FaultRef, tuple[datetime, str]],
+) -> bool:
     if line.answered or _proves(paper, line):
         return True
     if line.fault is not None and line.fault in closed and closed[line.fault] > one.order:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import datetime, tzinfo
+from decimal import Decimal
 
 from dipmark.derive.alarm import alarms_now
 from dipmark.derive.because import Because
@@ -17,7 +18,7 @@ from dipmark.derive.places import ASKED, against_place, place_named
 from dipmark.derive.standing import Held, Standing
 from dipmark.derive.state import last_walk, options_of, state_now
 from dipmark.derive.yard import YardNow
-from dipmark.facts.base import Accepted
+from dipmark.facts.base import Accepted, Reading
 from dipmark.facts.custody import HeldBy
 from dipmark.facts.said import Word
 from dipmark.facts.truck import Enrolled, Retired
@@ -36,6 +37,10 @@ class TruckNow(Standing, frozen=True, kw_only=True):
     counting: Counting
     meters: tuple[MeterLife, ...]
     measures: tuple[Measure, ...]
+
+    def reading(self, hours: Decimal | None) -> Reading | None:
+        """Hours read off its first meter while something else was noted; None: not read."""
+        return None if hours is None else Reading(hours=hours, meter=self.meters[0].name)
 
 
 def truck_now(

@@ -7,6 +7,8 @@ from typing import Literal
 
 from dipmark.facts.base import Body, Key, PersonKey, Reading, Text
 
+Holder = Literal["yard", "driver", "hired-in", "hired-out", "other-site", "laid-up"]
+
 
 class HeldBy(Body, frozen=True, tag="held-by"):
     """From now on the truck is with somebody, or back on its hook.
@@ -22,7 +24,7 @@ class HeldBy(Body, frozen=True, tag="held-by"):
         note: anything else.
     """
 
-    who: Literal["yard", "driver", "hired-in", "hired-out", "other-site", "laid-up"]
+    who: Holder
     person: PersonKey | None = None
     firm: Key | None = None
     place: Key | None = None

@@ -8,6 +8,8 @@ from typing import Literal
 from dipmark.facts.base import Body, Digest, FaultRef, Key, Part, PersonKey, Reading, Text, Whole
 from dipmark.facts.work import Money, PartUsed
 
+PaperKind = Literal["examination", "job-sheet", "bulletin", "certificate", "warranty", "insurance", "manual", "other"]
+
 
 class Line(Part, frozen=True):
     """A line of a paper: it closes one thing, or stays unanswered.
@@ -63,7 +65,7 @@ class Document(Body, frozen=True, tag="document"):
         note: anything else.
     """
 
-    what: Literal["examination", "job-sheet", "bulletin", "certificate", "warranty", "insurance", "manual", "other"]
+    what: PaperKind
     title: Text
     number: Key | None = None
     issuer: Key | None = None

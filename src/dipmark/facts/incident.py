@@ -6,6 +6,8 @@ from typing import Literal
 
 from dipmark.facts.base import Body, Digest, Key, PersonKey, Reading, Text
 
+IncidentKind = Literal["hit", "near-miss", "overload", "tip-over", "fire", "other"]
+
 
 class Incident(Body, frozen=True, tag="incident"):
     """A hit, a near miss, an overload, a tip-over, a fire.
@@ -21,7 +23,7 @@ class Incident(Body, frozen=True, tag="incident"):
         pictures: digests of photos.
     """
 
-    what: Literal["hit", "near-miss", "overload", "tip-over", "fire", "other"]
+    what: IncidentKind
     text: Text
     struck: tuple[Key, ...] = ()
     person: PersonKey | None = None

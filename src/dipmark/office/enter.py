@@ -15,8 +15,8 @@ from dipmark.adapters.importing.words import service_of
 from dipmark.derive.admit import LEANS_ON_TRUCK, NOT_YOUR_LOCK, admit, measure_problems, meter_problems
 from dipmark.derive.meter import meters_of
 from dipmark.derive.past import past
-from dipmark.derive.truck import TruckNow, truck_now
-from dipmark.facts.base import FIRST, RANK, Accepted, BookId, Fact, FaultRef, Reading, Seriousness, truck_book
+from dipmark.derive.truck import truck_now
+from dipmark.facts.base import FIRST, RANK, Accepted, BookId, Fact, FaultRef, Seriousness, truck_book
 from dipmark.facts.codec import accept, faults_of
 from dipmark.facts.document import Document
 from dipmark.facts.errors import NotFound, Refused
@@ -239,7 +239,7 @@ def repair(
         text=text,
         tests=tuple(Tested(test=test, passed=True) for test in tests),
         parts=tuple(PartUsed(part=part) for part in renewed),
-        meter=_reading(now, hours),
+        meter=now.reading(hours),
     )
     return enter(office, [_fact(office, now.book, body, when)])
 
@@ -287,7 +287,7 @@ def work(
     hard = [problem for problem in problems if problem.hard]
     if hard:
         raise Refused(told(hard), hard)
-    reading = _reading(now, hours)
+    reading = now.reading(hours)
     bodies: list[Document | Worked] = [examination([duty], text, reading) for duty in examined]
     if services or renewed or not examined:
         done = tuple(service_of(one) or one for one in services)
@@ -365,11 +365,6 @@ def _meant(name: str, what: Sequence[str], live: Mapping[FaultRef, tuple[str, st
         problem = Problem(NOTHING_OPEN, f"truck {name} without open faults", "an open fault", "Nothing to mend.")
         raise Refused(problem.message, [problem])
     return tuple(meant)
-
-
-def _reading(now: TruckNow, hours: Decimal | None) -> Reading | None:
-    """Hours read off the truck's first meter while something else was done."""
-    return None if hours is None else Reading(hours=hours, meter=now.meters[0].name)
 
 
 def _fact(office: Office, book: BookId, body: msgspec.Struct, when: When) -> Fact:

@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from datetime import date
 from decimal import Decimal
-from typing import Final, Literal, get_args
+from typing import Final, get_args
 
 import msgspec
 
 from dipmark.derive.duty import PROVES
-from dipmark.derive.papers import LineNow, lines_now
+from dipmark.derive.papers import unanswered
 from dipmark.derive.truck import TruckNow
-from dipmark.facts.base import FaultRef, Reading
-from dipmark.facts.document import Document, Line, Serials
+from dipmark.facts.base import FaultRef
+from dipmark.facts.document import Document, Line, PaperKind, Serials
 from dipmark.facts.errors import Refused
 from dipmark.facts.problems import Problem, code
 from dipmark.office.amend import correction
@@ -24,14 +24,12 @@ from dipmark.office.open import Office, told
 PAPER_UNFIT: Final = code("paper-unfit", "A paper is of no known kind, or names what the truck does not have.")
 LINE_UNKNOWN: Final = code("line-unknown", "There is no unanswered line of that number on that paper.")
 
-What = Literal["examination", "job-sheet", "bulletin", "certificate", "warranty", "insurance", "manual", "other"]
-
 
 class Told(msgspec.Struct, frozen=True, kw_only=True):
     """What stands on a paper.
 
     Args:
-        what: its kind, one of `What`.
+        what: its kind, one of `PaperKind`.
         title: as printed on it.
         number: its number.
         issuer: the firm or examiner.
@@ -69,9 +67,9 @@ def file_paper(office: Office, name: str, paper: Told, when: When) -> Entered:
     """
     now = truck(office, name, office.clock())
     problems = list(_faults(office, now, paper))
-    kind = next((one for one in get_args(What) if one == paper.what), None)
+    kind = next((one for one in get_args(PaperKind) if one == paper.what), None)
     if kind is None:
-        problems.append(Problem(PAPER_UNFIT, repr(paper.what), ", ".join(get_args(What)), "Choose one."))
+        problems.append(Problem(PAPER_UNFIT, repr(paper.what), ", ".join(get_args(PaperKind)), "Choose one."))
     if not paper.title.strip():
         problems.append(Problem(WORDS_MISSING, "nothing", "its title", "Write what is printed on it."))
     if kind is None or problems:
@@ -91,7 +89,7 @@ def file_paper(office: Office, name: str, paper: Told, when: When) -> Entered:
             *(Line(text=one) for one in paper.lines),
         ),
         serials=(Serials(first=paper.serials[0], last=paper.serials[1]),) if paper.serials else (),
-        meter=None if paper.hours is None else Reading(hours=paper.hours, meter=now.meters[0].name),
+        meter=now.reading(paper.hours),
     )
     return enter(office, [office.fact(now.book, body, when.happened, whole_day=when.whole_day)])
 
@@ -123,12 +121,6 @@ def _faults(office: Office, now: TruckNow, paper: Told) -> Iterator[Problem]:
     )
 
 
-def unanswered(office: Office, name: str) -> tuple[LineNow, ...]:
-    """The lines of a truck's papers that nobody has dealt with."""
-    now = truck(office, name, office.clock())
-    return tuple(one for one in lines_now(now.counting, now.faults) if not one.answered)
-
-
 def answer_line(office: Office, name: str, paper: str, number: int, why: str, when: When) -> Entered:
     """Say that a line of a paper has been dealt with.
 
@@ -145,7 +137,8 @@ def answer_line(office: Office, name: str, paper: str, number: int, why: str, wh
     Raises:
         Refused: there is no such line, or it is answered already; nothing was written.
     """
-    open_ = unanswered(office, name)
+    now = truck(office, name, office.clock())
+    open_ = unanswered(now.counting, now.faults)
     one = next((one for one in open_ if (one.one.id, one.number) == (paper, number)), None)
     if one is None:
         problem = Problem(LINE_UNKNOWN, f"line {number} of {paper}", "an unanswered line", "See the truck's papers.")
@@ -156,5 +149,4 @@ def answer_line(office: Office, name: str, paper: str, number: int, why: str, wh
     lines = list(one.paper.lines)
     lines[number - 1] = msgspec.structs.replace(one.line, answered=True)
     body = correction(one.one, msgspec.structs.replace(one.paper, lines=tuple(lines)), why.strip())
-    book = one.one.item.fact.book
-    return enter(office, [office.fact(book, body, when.happened, whole_day=when.whole_day)])
+    return enter(office, [office.fact(now.book, body, when.happened, whole_day=when.whole_day)])

@@ -4,20 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from decimal import Decimal
-from typing import Final, Literal, get_args
+from typing import Final, get_args
 
-from dipmark.facts.base import PersonKey, Reading
+from dipmark.facts.base import PersonKey
 from dipmark.facts.codec import book_code
 from dipmark.facts.errors import Refused
-from dipmark.facts.incident import Incident
+from dipmark.facts.incident import Incident, IncidentKind
 from dipmark.facts.problems import Problem, code
 from dipmark.office.enter import WORDS_MISSING, Entered, When, enter
 from dipmark.office.look import truck
 from dipmark.office.open import Office, told
 
 HIT_UNFIT: Final = code("hit-unfit", "What happened is none of the kinds of incident.")
-
-What = Literal["hit", "near-miss", "overload", "tip-over", "fire", "other"]
 
 
 def note_hit(
@@ -40,7 +38,7 @@ def note_hit(
     Args:
         office: the yard.
         name: the truck.
-        what: which of `What`.
+        what: which of `IncidentKind`.
         text: what happened.
         when: when.
         struck: places of the truck, racks, doors.
@@ -52,9 +50,9 @@ def note_hit(
         Refused: it is none of them, or without a word on it; nothing was written.
     """
     problems = []
-    kind = next((one for one in get_args(What) if one == what), None)
+    kind = next((one for one in get_args(IncidentKind) if one == what), None)
     if kind is None:
-        problems.append(Problem(HIT_UNFIT, repr(what), ", ".join(get_args(What)), "Choose one."))
+        problems.append(Problem(HIT_UNFIT, repr(what), ", ".join(get_args(IncidentKind)), "Choose one."))
     if not text.strip():
         problems.append(Problem(WORDS_MISSING, "nothing", "what happened", "Say it in a line."))
     if kind is None or problems:
@@ -67,6 +65,6 @@ def note_hit(
         person=person,
         hurt=hurt,
         seal=book_code(*office.store.heads()[now.book]),
-        meter=None if hours is None else Reading(hours=hours, meter=now.meters[0].name),
+        meter=now.reading(hours),
     )
     return enter(office, [office.fact(now.book, body, when.happened, whole_day=when.whole_day)])

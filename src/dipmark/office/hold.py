@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from datetime import date
 from decimal import Decimal
-from typing import Final, Literal
+from typing import Final
 
 from dipmark.derive.driver import DriverNow, driver_now, evaluated_for
 from dipmark.derive.past import past
 from dipmark.derive.truck import TruckNow
-from dipmark.facts.base import YARD, PersonKey, Reading
-from dipmark.facts.custody import HeldBy
+from dipmark.facts.base import YARD, PersonKey
+from dipmark.facts.custody import HeldBy, Holder
 from dipmark.facts.errors import Refused
 from dipmark.facts.problems import Problem, code
 from dipmark.office.enter import Entered, When, enter
@@ -23,13 +23,11 @@ KEY_NOT_HIS: Final = code("key-not-his", "The key is to be given to somebody who
 OWED_BY_NOBODY: Final = code("owed-by-nobody", "Duties are to fall to a firm, and none is named.")
 HOLDER_MISSING: Final = code("holder-missing", "Nobody is named who takes the key.")
 
-Who = Literal["yard", "driver", "hired-in", "hired-out", "other-site", "laid-up"]
-
 
 def hold(
     office: Office,
     name: str,
-    who: Who,
+    who: Holder,
     when: When,
     *,
     person: PersonKey | None = None,
@@ -61,15 +59,21 @@ def hold(
     now = truck(office, name, office.clock())
     if problems := list(_against(office, now, who, person, firm, owes)):
         raise Refused(told(problems), problems)
-    reading = None if hours is None else Reading(hours=hours, meter=now.meters[0].name)
     body = HeldBy(
-        who=who, person=person, firm=firm, place=place, until=until, owes=tuple(owes), meter=reading, note=note
+        who=who,
+        person=person,
+        firm=firm,
+        place=place,
+        until=until,
+        owes=tuple(owes),
+        meter=now.reading(hours),
+        note=note,
     )
     return enter(office, [office.fact(now.book, body, when.happened, whole_day=when.whole_day)])
 
 
 def _against(
-    office: Office, now: TruckNow, who: Who, person: PersonKey | None, firm: str | None, owes: Sequence[str]
+    office: Office, now: TruckNow, who: Holder, person: PersonKey | None, firm: str | None, owes: Sequence[str]
 ) -> Iterator[Problem]:
     """What stands against giving the key so."""
     if who == "driver":

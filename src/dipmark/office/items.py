@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Mapping
 from datetime import datetime
 from decimal import Decimal
@@ -15,7 +14,7 @@ from dipmark.derive.meter import MeterLife, meters_of
 from dipmark.derive.past import Counting, past
 from dipmark.derive.truck import TruckNow
 from dipmark.facts.amend import Corrected, Withdrawn
-from dipmark.facts.base import YARD, BookId, Reading, folded, name_of
+from dipmark.facts.base import YARD, BookId, name_of
 from dipmark.facts.errors import NotFound, Refused
 from dipmark.facts.fitted import Fitted, Removed
 from dipmark.facts.measure import Measured
@@ -23,7 +22,7 @@ from dipmark.facts.problems import Problem, code
 from dipmark.facts.truck import Enrolled, Retired
 from dipmark.office.access import Asker
 from dipmark.office.enter import Entered, When, enter
-from dipmark.office.look import truck
+from dipmark.office.look import book_of, truck
 from dipmark.office.open import Office
 from dipmark.office.standings import by_number
 from dipmark.rules.items import ITEMS
@@ -66,24 +65,10 @@ def item(office: Office, name: str, as_of: datetime) -> ItemNow:
     Raises:
         NotFound: none of that name is enrolled at that instant; the text names those that come near.
     """
-    found = _item(office, item_book(office, name), as_of, stays(office, as_of))
+    found = _item(office, book_of(office, name, "item"), as_of, stays(office, as_of))
     if found is None:
         raise NotFound(f"Item {name} was not enrolled yet at {as_of.isoformat()}.")
     return found
-
-
-def item_book(office: Office, name: str) -> BookId:
-    """The book of an item by its name.
-
-    Raises:
-        NotFound: none of that name is in the store.
-    """
-    books = {folded(name_of(book)): book for book in office.store.books() if _is_item(book)}
-    if folded(name) in books:
-        return books[folded(name)]
-    near = difflib.get_close_matches(folded(name), books, n=3)
-    hint = f" Is it {' or '.join(name_of(books[one]) for one in near)}?" if near else ""
-    raise NotFound(f"No item {name} is enrolled.{hint}")
 
 
 def _is_item(book: BookId) -> bool:
@@ -121,7 +106,7 @@ def enrol_item(office: Office, name: str, what: str, when: When, serial: str | N
         problem = Problem(ITEM_UNFIT, f"{name!r}, {what!r}", f"a name and one of {', '.join(ITEMS)}", "Give both.")
         raise Refused(problem.message, [problem])
     try:
-        book = item_book(office, name)
+        book = book_of(office, name, "item")
     except NotFound:
         book = BookId(f"item:{name}")
     body = Enrolled(what=what, serial=serial)
@@ -166,8 +151,7 @@ def fit(
         )
         problem = Problem(ITEM_ELSEWHERE, found, expected, "Take it off there first.")
         raise Refused(problem.message, [problem])
-    reading = None if hours is None else Reading(hours=hours, meter=now.meters[0].name)
-    body = Fitted(item=one.book, position=position, meter=reading)
+    body = Fitted(item=one.book, position=position, meter=now.reading(hours))
     return enter(office, [office.fact(now.book, body, when.happened, whole_day=when.whole_day)])
 
 
@@ -185,6 +169,5 @@ def take_off(
         where = "on no truck" if one.on is None else f"on truck {name_of(one.on.truck)}"
         problem = Problem(ITEM_NOT_THERE, f"{one.name} {where}", f"it on truck {now.name}", "See where it hangs.")
         raise Refused(problem.message, [problem])
-    reading = None if hours is None else Reading(hours=hours, meter=now.meters[0].name)
-    body = Removed(item=one.book, meter=reading, note=note)
+    body = Removed(item=one.book, meter=now.reading(hours), note=note)
     return enter(office, [office.fact(now.book, body, when.happened, whole_day=when.whole_day)])

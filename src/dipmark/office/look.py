@@ -16,7 +16,7 @@ from dipmark.facts.codec import book_code
 from dipmark.facts.errors import NotFound
 from dipmark.office.ahead import forecast, forecasts
 from dipmark.office.open import Office
-from dipmark.office.standings import is_truck, standings
+from dipmark.office.standings import standings
 from dipmark.views.due_soon import DueRow, all_rows
 from dipmark.views.expected import AskRow, ask_rows
 from dipmark.views.log import LogRow, log_rows
@@ -51,18 +51,23 @@ def truck(office: Office, name: str, as_of: datetime) -> TruckNow:
     return found
 
 
-def book_of(office: Office, name: str) -> BookId:
-    """The book of a truck by its number, as people write it.
+def book_of(office: Office, name: str, sort: str = "truck") -> BookId:
+    """The book of a truck or an item by its number or name, as people write it.
+
+    Args:
+        office: the yard.
+        name: as written.
+        sort: ``truck`` or ``item``.
 
     Raises:
-        NotFound: none of that number is in the store.
+        NotFound: none of that name is in the store; the text names those that come near.
     """
-    books = {folded(name_of(book)): book for book in office.store.books() if is_truck(book)}
+    books = {folded(name_of(book)): book for book in office.store.books() if book.startswith(f"{sort}:")}
     if folded(name) in books:
         return books[folded(name)]
     near = difflib.get_close_matches(folded(name), books, n=3)
     hint = f" Is it {' or '.join(name_of(books[one]) for one in near)}?" if near else ""
-    raise NotFound(f"No truck {name} is enrolled.{hint}")
+    raise NotFound(f"No {sort} {name} is enrolled.{hint}")
 
 
 def _yard(office: Office, as_of: datetime) -> YardNow:

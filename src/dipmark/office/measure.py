@@ -16,7 +16,7 @@ from dipmark.derive.measured import MEASUREMENTS
 from dipmark.derive.measures import Measure
 from dipmark.derive.readings import AT, readings_of
 from dipmark.derive.truck import TruckNow
-from dipmark.facts.base import Body, BookId, Reading, Seriousness, Value
+from dipmark.facts.base import Body, BookId, Seriousness, Value
 from dipmark.facts.errors import NotFound, Refused
 from dipmark.facts.measure import Chosen, Measured, Sampled, ToppedUp
 from dipmark.facts.problems import Problem, Where, code
@@ -116,7 +116,7 @@ def measure(
     """
     now = truck(office, name, office.clock())
     body, found = measured(office, now, what, said, item)
-    told_too = {"until": until, "instrument": instrument, "meter": _reading(now, hours), "note": note}
+    told_too = {"until": until, "instrument": instrument, "meter": now.reading(hours), "note": note}
     return _enter(office, now, msgspec.structs.replace(body, **told_too), when), found
 
 
@@ -161,10 +161,6 @@ def _values(given: Given, names: set[str]) -> Iterator[Value]:
 
 def _serious(judged: Judged) -> Seriousness | None:
     return None if judged.verdict is None or judged.verdict == "in" else judged.verdict
-
-
-def _reading(now: TruckNow, hours: Decimal | None) -> Reading | None:
-    return None if hours is None else Reading(hours=hours, meter=now.meters[0].name)
 
 
 def _enter(office: Office, now: TruckNow, body: Body, when: When) -> Entered:
@@ -213,7 +209,7 @@ def sample(
         number=number,
         reported=reported,
         fluid_hours=fluid_hours,
-        meter=_reading(now, hours),
+        meter=now.reading(hours),
     )
     entered = _enter(office, now, body, when)
     new = {item.fact.id for item in entered.accepted}
@@ -268,7 +264,7 @@ def top_up(
     if isinstance(value, Problem):
         raise Refused(value.message, [value])
     went = value_of(value, fluid)
-    body = ToppedUp(fluid=fluid, amount=went.value, unit=went.unit, meter=_reading(now, hours), note=note)
+    body = ToppedUp(fluid=fluid, amount=went.value, unit=went.unit, meter=now.reading(hours), note=note)
     entered = _enter(office, now, body, when)
     after = truck(office, name, max(office.clock(), when.happened))
     return entered, use_of_truck(after, fluid, went.unit, office.rules.word)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any, Final
 
+from dipmark.derive.papers import unanswered
 from dipmark.derive.truck import TruckNow
 from dipmark.faces.web.deeds import WHEN, Asks, Choice, Deed, number_of, when_of
 from dipmark.faces.web.forms import field, fields
@@ -12,7 +13,7 @@ from dipmark.faces.web.mending import HOURS, NUMBERS, TEXT, TIMES
 from dipmark.faces.web.words import said
 from dipmark.office.access import Asker
 from dipmark.office.enter import WORDS_MISSING
-from dipmark.office.filing import LINE_UNKNOWN, PAPER_UNFIT, Told, answer_line, file_paper, unanswered
+from dipmark.office.filing import LINE_UNKNOWN, PAPER_UNFIT, Told, answer_line, file_paper
 from dipmark.office.measure import day_of_text
 from dipmark.office.open import Office
 
@@ -94,8 +95,8 @@ def _file(office: Office, _: Asker, name: str, data: dict[str, Any]) -> object:
     return file_paper(office, name, told, when_of(office, data))
 
 
-def _answer_asks(office: Office, now: TruckNow, query: dict[str, str]) -> Iterator[Asks]:
-    open_ = unanswered(office, now.name)
+def _answer_asks(_: Office, now: TruckNow, query: dict[str, str]) -> Iterator[Asks]:
+    open_ = unanswered(now.counting, now.faults)
     yield Asks(
         name="line",
         text=said("Which line"),

@@ -4,10 +4,15 @@ from __future__ import annotations
 
 import re
 
+from dipmark.derive.papers import LineNow, unanswered
 from dipmark.faces.web.site import Site
-from dipmark.office.filing import unanswered
 from dipmark.office.look import truck
 from faces.web.running import Client, form, sign_in_as, text_of
+
+
+def left(site: Site) -> tuple[LineNow, ...]:
+    found = truck(site.office, "7", site.office.clock())
+    return unanswered(found.counting, found.faults)
 
 
 def test_a_paper_is_filed_and_its_lines_answered(client: Client, site: Site) -> None:
@@ -35,11 +40,11 @@ def test_a_paper_is_filed_and_its_lines_answered(client: Client, site: Site) -> 
     link = re.search(r'href="/truck/7/(answer[^"]+)"', page)
     assert link is not None
     assert "Belt frayed" in text_of(client.get(f"/truck/7/{link[1]}").text)
-    one, other = unanswered(site.office, "7")
+    one, other = left(site)
     for line, text in ((one, "renewed"), (other, "measured, above it")):
         sent = form(token, line=f"{line.one.id}|{line.number}", text=text)
         assert client.post("/truck/7/answer", data=sent).headers["location"] == "/truck/7?noted=answer"
-    assert unanswered(site.office, "7") == ()
+    assert left(site) == ()
     assert "not answered yet" not in text_of(client.get("/truck/7").text)
 
 

@@ -16,9 +16,10 @@ from dipmark.faces.web.hitting import HITTING
 from dipmark.faces.web.mending import HOURS, MENDING, NUMBERS, TEXT, TIMES
 from dipmark.faces.web.words import said
 from dipmark.facts.base import PersonKey
+from dipmark.facts.custody import Holder
 from dipmark.office.access import Asker
 from dipmark.office.enter import DAYS_MISSING, HOURS_UNFIT, WORDS_MISSING, hours_from, read_meter, report_fault, stop
-from dipmark.office.hold import HOLDER_MISSING, KEY_LOCKED, KEY_NOT_HIS, OWED_BY_NOBODY, Who, hold, may_drive
+from dipmark.office.hold import HOLDER_MISSING, KEY_LOCKED, KEY_NOT_HIS, OWED_BY_NOBODY, hold, may_drive
 from dipmark.office.measure import day_of_text
 from dipmark.office.open import Office
 from dipmark.views.words import SERIOUSNESS
@@ -166,7 +167,7 @@ def _key(office: Office, _: Asker, name: str, data: dict[str, Any]) -> object:
     return hold(
         office,
         name,
-        cast("Who", field(data, "who")),
+        cast("Holder", field(data, "who")),
         when_of(office, data),
         person=PersonKey(field(data, "person")) if field(data, "person") else None,
         firm=field(data, "firm").strip() or None,

@@ -10,7 +10,7 @@ from litestar.params import FromPath
 from markupsafe import Markup
 
 from dipmark.derive.impact import hits_of
-from dipmark.derive.papers import lines_now
+from dipmark.derive.papers import unanswered
 from dipmark.derive.truck import TruckNow
 from dipmark.faces.web.deeds import given, who_may
 from dipmark.faces.web.guard import AskerHere
@@ -135,7 +135,7 @@ def truck_itself(request: Asked, asker: AskerHere, name: FromPath[str]) -> Respo
         led=led_words(office, asker, now),
         hits=hit_rows(hits_of(office.book(now.book), now.counting, now.meters), names, office.zone, office.rules.word),
         custody=custody_page(now, names, at, office.zone, office.rules.word),
-        unanswered=[one for one in lines_now(now.counting, now.faults) if not one.answered],
+        unanswered=unanswered(now.counting, now.faults),
         hangs=carried(carries(office, now, at), office.zone, office.rules.word),
         log=rows[::-1][:RECENT],
         count=len(rows),
