@@ -77,6 +77,7 @@ PATHS: Final = (
     f"/lessons/kind/{LPG}",
     "/people",
     "/settings",
+    "/settings?place=Paint+store",
     "/rules",
     "/rules/kind/pallet",
     "/rules/duties",

@@ -20,7 +20,6 @@ from dipmark.derive.places import (
     on_ramp,
     place_named,
     places_now,
-    uses_of,
 )
 from dipmark.facts.place import PlaceSet
 
@@ -132,11 +131,6 @@ def test_a_ramp_is_held_against_the_plate(climbs: str | None, rule: str | None) 
     assert (why.rule if why else None) == rule
     assert why is None or "10 %" in why.text
     assert on_ramp(PlaceSet(name="Hall"), None) is None
-
-
-def test_cold_and_wet_are_hard_use_and_food_is_not() -> None:
-    assert uses_of(PlaceSet(name="a", cold=True)) == uses_of(PlaceSet(name="a", wet=True)) == ("harsh",)
-    assert uses_of(PlaceSet(name="a", food=True)) == ()
 
 
 def test_what_is_minded_in_a_place() -> None:

@@ -11,11 +11,13 @@ from dipmark.derive.papers import LineNow, unanswered
 from dipmark.facts.base import YARD
 from dipmark.facts.errors import Refused
 from dipmark.facts.people import YardSet
+from dipmark.facts.truck import Enrolled
 from dipmark.office.amend import correct_hours
-from dipmark.office.enter import WORDS_MISSING, report_fault
-from dipmark.office.filing import LINE_UNKNOWN, PAPER_UNFIT, Told, answer_line, file_paper
+from dipmark.office.enter import WORDS_MISSING, enrol, report_fault
+from dipmark.office.filing import LINE_UNKNOWN, PAPER_UNFIT, Told, answer_line, bulletins_for, file_paper
+from dipmark.office.look import truck
 from dipmark.office.open import Office
-from office.desk import at, desk, now
+from office.desk import LPG, at, desk, now
 
 THEN, NOON = at("2026-11-19T05:00"), at("2026-11-20T05:00")
 
@@ -86,6 +88,24 @@ def test_what_the_truck_does_not_have_is_refused_all_at_once() -> None:
         with pytest.raises(Refused) as refusal:
             file_paper(office, "7", told, NOON)
         assert codes(refusal) == [*[PAPER_UNFIT] * 5, WORDS_MISSING]
+
+
+def test_each_truck_of_the_yard_answers_a_bulletin() -> None:
+    with desk() as office:
+        enrol(office, "30", Enrolled(what=LPG, serial="S-15"), at("2026-01-05T08:00"))
+        enrol(office, "31", Enrolled(what=LPG, serial="S-40"), at("2026-01-05T08:00"))
+        file_paper(office, "31", Told(what="bulletin", title="Pin", number="B-1", serials=("S-10", "S-20")), THEN)
+        file_paper(office, "31", Told(what="bulletin", title="Letter", number="B-2"), THEN)
+
+        def waits(name: str) -> list[tuple[str | None, str]]:
+            as_of = office.clock()
+            found = bulletins_for(office, truck(office, name, as_of), as_of)
+            return [(paper.number, answer) for paper, answer in found]
+
+        assert [waits(name) for name in ("30", "31", "12")] == [[("B-1", "unanswered")], [], [("B-1", "ask")]]
+        repair_sheet = Told(what="job-sheet", title="Pin renewed", number="B-1", services=("150h",))
+        file_paper(office, "30", repair_sheet, NOON)
+        assert waits("30") == []
 
 
 def test_a_job_sheet_proves_no_examination() -> None:

@@ -16,7 +16,7 @@ from dipmark.demo.trucks import LPG, Truck
 from dipmark.derive.days import add_months
 from dipmark.facts.base import BookId, Digest, FaultRef, Value
 from dipmark.facts.custody import HeldBy
-from dipmark.facts.document import Document, Line
+from dipmark.facts.document import Document, Line, Serials
 from dipmark.facts.fault import Fault, Released
 from dipmark.facts.fitted import Fitted, Removed
 from dipmark.facts.incident import Incident
@@ -27,6 +27,9 @@ from dipmark.facts.work import Money, PartUsed, Tested, WorkBegun, Worked, WorkE
 BATTERIES: Final = (BookId("item:battery-A"), BookId("item:battery-B"))
 CYLINDERS: Final = tuple(BookId(f"item:cylinder-{number}") for number in (21, 22, 23))
 FIRM: Final = "Tollgate Lift Repairs"
+
+LP25: Final = Serials(first="LP25-0280", last="LP25-0420")
+"""What the bulletin speaks of."""
 
 UNTIL: Final = {"3": -12, "4": 1}
 """Days since the date that the examiner set for the next examination, where he did not give it the whole year."""
@@ -276,7 +279,13 @@ def file_papers(story: Story) -> None:
                 pen.write(truck.book, _examined(story, truck, day, until), calendar.at(day, "16:00"), "hugh")
     when = calendar.at(calendar.worked(84), "09:30")
     line = Line(text="Pin to be measured at the next service", until=calendar.today + timedelta(days=30))
-    paper = Document(what="bulletin", title="Cylinder bracket: look at the locating pin", number="B-118", lines=(line,))
+    paper = Document(
+        what="bulletin",
+        title="Cylinder bracket: look at the locating pin",
+        number="B-118",
+        lines=(line,),
+        serials=(LP25,),
+    )
     pen.write(story.trucks["1"].book, paper, when, "ruth")
     hire = Document(what="other", title="Hire agreement", issuer="Quayside Hire", valid_until=calendar.ago(-47))
     truck = story.trucks["8"]

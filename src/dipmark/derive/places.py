@@ -228,14 +228,6 @@ def against_place(
     return tuple(one for one in found if one is not None)
 
 
-def uses_of(place: PlaceSet) -> tuple[str, ...]:
-    """The uses a place adds to its trucks, by which services come sooner: ``harsh`` in the cold and the wet.
-
-    *Source*: common practice, no source, as in the service files: wet, in and out of a cold store.
-    """
-    return ("harsh",) if place.cold or place.wet else ()
-
-
 def minded(place: PlaceSet, word: Word = str) -> tuple[str, ...]:
     """What is minded and looked at besides in a place; maker's manual and local rules go first.
 

@@ -20,6 +20,7 @@ from dipmark.derive.state import last_walk, options_of, state_now
 from dipmark.derive.yard import YardNow
 from dipmark.facts.base import Accepted, Reading
 from dipmark.facts.custody import HeldBy
+from dipmark.facts.place import PlaceSet
 from dipmark.facts.said import Word
 from dipmark.facts.truck import Enrolled, Retired
 from dipmark.rules.model import Rules
@@ -101,10 +102,20 @@ def _held(counting: Counting) -> Held | None:
     return words[-1] if words else None
 
 
+def place_now(truck: Enrolled, held: Held | None, yard: YardNow) -> PlaceSet | None:
+    """What is known of the place where a truck is: where it was taken last, else where it works; None: nothing is.
+
+    Args:
+        truck: as enrolled.
+        held: the last word on who has it.
+        yard: with its places.
+    """
+    return place_named(yard.places, (held.what.place if held else None) or truck.place)
+
+
 def _against_place(counting: Counting, enrolled: Enrolled, yard: YardNow, word: Word) -> Iterator[Because]:
     """What stands against a truck where it is now; what is only asked keeps nothing out of service."""
-    held = _held(counting)
-    here = place_named(yard.places, (held.what.place if held else None) or enrolled.place)
+    here = place_now(enrolled, _held(counting), yard)
     if here is not None:
         told = against_place(here, counting, enrolled.capacity_kg, word)
         yield from (one for one in told if one.rule != ASKED)

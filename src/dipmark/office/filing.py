@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from datetime import date
+from datetime import date, datetime
 from decimal import Decimal
 from typing import Final, get_args
 
 import msgspec
 
 from dipmark.derive.duty import PROVES
-from dipmark.derive.papers import unanswered
+from dipmark.derive.papers import Answer, bulletin_now, unanswered
+from dipmark.derive.past import past
 from dipmark.derive.truck import TruckNow
+from dipmark.facts.amend import Corrected, Withdrawn
 from dipmark.facts.base import FaultRef
 from dipmark.facts.document import Document, Line, PaperKind, Serials
 from dipmark.facts.errors import Refused
@@ -23,6 +25,9 @@ from dipmark.office.open import Office, told
 
 PAPER_UNFIT: Final = code("paper-unfit", "A paper is of no known kind, or names what the truck does not have.")
 LINE_UNKNOWN: Final = code("line-unknown", "There is no unanswered line of that number on that paper.")
+
+
+FILED: Final = (Document, Corrected, Withdrawn)
 
 
 class Told(msgspec.Struct, frozen=True, kw_only=True):
@@ -119,6 +124,26 @@ def _faults(office: Office, now: TruckNow, paper: Told) -> Iterator[Problem]:
         for one in names
         if one not in there
     )
+
+
+def bulletins_for(office: Office, now: TruckNow, as_of: datetime) -> tuple[tuple[Document, Answer], ...]:
+    """The bulletins and recalls of the whole yard that a truck has yet to answer, or of which it cannot be told.
+
+    One without a range of serial numbers speaks of the truck in whose book it was filed, by its lines.
+
+    Args:
+        office: the yard.
+        now: the truck.
+        as_of: the instant.
+    """
+    papers = [
+        one.body
+        for book in office.store.books()
+        for one in past([item for item in office.book(book) if isinstance(item.fact.body, FILED)], as_of)
+        if isinstance(one.body, Document) and one.body.what == "bulletin" and one.body.serials
+    ]
+    answers = ((paper, bulletin_now(paper, {now.book: now.counting})[now.book]) for paper in papers)
+    return tuple((paper, answer) for paper, answer in answers if answer in {"unanswered", "ask"})
 
 
 def answer_line(office: Office, name: str, paper: str, number: int, why: str, when: When) -> Entered:

@@ -71,3 +71,28 @@ def test_a_shift_is_worked_no_longer(client: Client, site: Site) -> None:
     gone = {**form(token, **SHIFT), "shift-0-days": "5", "shift-0-gone": "yes"}
     assert client.post("/settings/shifts", data=gone).status_code == 303
     assert site.office.yard.shifts == ()
+
+
+def test_a_place_is_set_and_the_truck_in_it_says_so(client: Client, site: Site) -> None:
+    token = sign_in_as(client, site, "Ruth", "lead")
+    place = {"place-name": "Hall 9", "place-area": "I-2-D", "place-wet": "yes", "place-ramp": "8"}
+    done = client.post("/settings/places", data=form(token, **place))
+    assert (done.status_code, done.headers["location"]) == (303, "/settings?noted=places")
+    page = client.get("/settings?place=hall+9").text
+    assert '<option value="I-2-D" selected>' in page
+    assert 'name="place-wet" value="yes" checked' in page
+    moved = form(token, who="other-site", place="hall 9")
+    assert client.post("/truck/7/key", data=moved).status_code == 303
+    told = text_of(client.get("/truck/7").text)
+    for text in (
+        "Out of service",
+        "type mark is not known",
+        "Class I, Division 2, Group D",
+        "Enter what the truck climbs",
+    ):
+        assert text in told, text
+    wrong = client.post("/settings/places", data=form(token, **{"place-name": "", "place-floor": "-4"}))
+    assert wrong.status_code == 422
+    assert 'value="-4"' in wrong.text
+    token = sign_in_as(client, site, "Dan", "driver")
+    assert client.post("/settings/places", data=form(token, **place)).status_code == 403

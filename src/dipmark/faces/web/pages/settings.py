@@ -1,4 +1,4 @@
-"""The yard's own settings: where it lies, how it speaks, whom to call, its shifts and closed days."""
+"""The yard's own settings: where it lies, how it speaks, whom to call, its shifts, closed days and places."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from typing import Any, Final
 from litestar import Response, get, post
 from litestar.handlers import HTTPRouteHandler
 
+from dipmark.derive.places import AREAS, area_words, place_named
 from dipmark.faces.web.deeds import sorted_problems
 from dipmark.faces.web.forms import Form, field, fields
 from dipmark.faces.web.guard import AskerHere, SiteHere
@@ -18,12 +19,21 @@ from dipmark.faces.web.words import said
 from dipmark.facts.base import WEEKDAYS
 from dipmark.facts.errors import Refused
 from dipmark.facts.people import Shift
+from dipmark.office.places import PlaceTyped, set_place
 from dipmark.office.settings import UNITS, ShiftTyped, YardTyped, set_shifts, set_yard, standing_doubts
 from dipmark.views.words import moment
 
 READ: Final = next(deed for deed in DEEDS if deed.id == "read")
 
 UNIT_WORDS: Final = dict(zip(UNITS, (said("metric: mm, bar, °C"), said("US customary: in, psi, °F")), strict=True))
+
+TICKS: Final = {
+    "sealed": said("All that could burn stays shut in: sealed containers, closed bins, bags"),
+    "cold": said("Cold store, or in and out of one"),
+    "food": said("Food lies open or is packed"),
+    "wet": said("Wet: water, wash-down, salt or rain"),
+}
+"""What may be ticked of a place."""
 
 NEW_ROWS: Final = 2
 """So many blank shifts stand below those that are worked."""
@@ -59,6 +69,18 @@ def settings_shifts(request: Asked, site: SiteHere, asker: AskerHere, data: Form
     return go("/settings?noted=shifts")
 
 
+@post("/settings/places", act="rules", sync_to_thread=True, status_code=303)
+def settings_places(request: Asked, site: SiteHere, asker: AskerHere, data: Form) -> Response[Any]:
+    """Say what a place is like, from now on."""
+    texts = {name: field(data, f"place-{name}") for name in ("name", "area", "floor", "ramp", "note")}
+    ticked = [name for name in TICKS if field(data, f"place-{name}")]
+    try:
+        set_place(office_of(request), asker, PlaceTyped(**texts, ticked=ticked))
+    except Refused as refusal:
+        return _again(request, _stand(request, site), refusal, data)
+    return go("/settings?noted=places")
+
+
 def _shift_typed(data: dict[str, Any], row: str) -> ShiftTyped:
     if field(data, f"{row}-gone"):
         return ShiftTyped()
@@ -76,6 +98,9 @@ def _stand(request: Asked, site: Site) -> dict[str, Any]:
         "weekdays": tuple(enumerate(WEEKDAYS, start=1)),
         "units": tuple((code, spoken(request).say(text)) for code, text in UNIT_WORDS.items()),
         "spoken": site.languages,
+        "place": place_named(yard.places, str(request.query_params.get("place", ""))),
+        "areas": tuple((area, area_words(area, office.rules.word)) for area in AREAS),
+        "ticks": tuple((name, spoken(request).say(text)) for name, text in TICKS.items()),
         "doubts": standing_doubts(office),
         "noted": request.query_params.get("noted", ""),
         "beside": {},
@@ -89,4 +114,4 @@ def _again(request: Asked, shown: dict[str, Any], refusal: Refused, data: dict[s
     return show_again(request, "settings.html", str(refusal), refusal.problems, data, **shown | given)
 
 
-ROUTES: Final[tuple[HTTPRouteHandler, ...]] = (settings, settings_set, settings_shifts)
+ROUTES: Final[tuple[HTTPRouteHandler, ...]] = (settings, settings_set, settings_shifts, settings_places)

@@ -21,6 +21,7 @@ from dipmark.facts.base import name_of
 from dipmark.facts.errors import NotFound
 from dipmark.office.access import Asker, book_seen
 from dipmark.office.familiarise import known_since
+from dipmark.office.filing import bulletins_for
 from dipmark.office.items import carries
 from dipmark.office.look import log_of, page_of, truck
 from dipmark.office.open import Office
@@ -34,6 +35,7 @@ from dipmark.views.drawing.svg import svg
 from dipmark.views.hits import hit_rows
 from dipmark.views.items import carried
 from dipmark.views.know_truck import plate_lines
+from dipmark.views.place import place_here
 from dipmark.views.truck import TruckPage
 from dipmark.views.words import moment
 
@@ -135,6 +137,8 @@ def truck_itself(request: Asked, asker: AskerHere, name: FromPath[str]) -> Respo
         led=led_words(office, asker, now),
         hits=hit_rows(hits_of(office.book(now.book), now.counting, now.meters), names, office.zone, office.rules.word),
         custody=custody_page(now, names, at, office.zone, office.rules.word),
+        here_now=place_here(now, office.yard, office.rules.word),
+        bulletins=bulletins_for(office, now, at),
         unanswered=unanswered(now.counting, now.faults),
         hangs=carried(carries(office, now, at), office.zone, office.rules.word),
         log=rows[::-1][:RECENT],
