@@ -14,7 +14,15 @@ from dipmark.facts.people import YardSet
 from dipmark.facts.truck import Enrolled
 from dipmark.office.amend import correct_hours
 from dipmark.office.enter import WORDS_MISSING, enrol, report_fault
-from dipmark.office.filing import LINE_UNKNOWN, PAPER_UNFIT, Told, answer_line, bulletins_for, file_paper
+from dipmark.office.filing import (
+    LINE_UNKNOWN,
+    PAPER_UNFIT,
+    Told,
+    answer_bulletin,
+    answer_line,
+    bulletins_for,
+    file_paper,
+)
 from dipmark.office.look import truck
 from dipmark.office.open import Office
 from office.desk import LPG, at, desk, now
@@ -106,6 +114,16 @@ def test_each_truck_of_the_yard_answers_a_bulletin() -> None:
         repair_sheet = Told(what="job-sheet", title="Pin renewed", number="B-1", services=("150h",))
         file_paper(office, "30", repair_sheet, NOON)
         assert waits("30") == []
+        with pytest.raises(Refused) as refusal:
+            answer_bulletin(office, "12", "B-1", " ", NOON)
+        assert codes(refusal) == [WORDS_MISSING]
+        answer_bulletin(office, "12", "B-1", "no such bracket on it", NOON)
+        assert waits("12") == []
+        with pytest.raises(Refused) as refusal:
+            answer_bulletin(office, "12", "B-1", "again", NOON)
+        assert codes(refusal) == [LINE_UNKNOWN]
+        with pytest.raises(Refused, match="by which trucks answer it"):
+            file_paper(office, "31", Told(what="bulletin", title="Pin", serials=("S-1", None)), NOON)
 
 
 def test_a_job_sheet_proves_no_examination() -> None:

@@ -85,6 +85,17 @@ def test_what_is_not_there_or_not_known_is_refused() -> None:
             item(office, "clamp 3", at("2020-01-01T00:00").happened)
 
 
+def test_its_kind_may_be_said_again_but_no_other() -> None:
+    with desk() as office:
+        fit(office, "7", "clamp 3", THEN, what="attachment")
+        take_off(office, "7", "clamp 3", THEN)
+        with pytest.raises(Refused, match=r"clamp 3: attachment; expected harness") as refusal:
+            fit(office, "7", "clamp 3", NOON, what="harness")
+        assert [one.code for one in refusal.value.problems] == [ITEM_UNFIT]
+        fit(office, "7", "clamp 3", NOON, what="attachment")
+        assert item(office, "clamp 3", NOON.happened).on is not None
+
+
 def test_what_has_left_the_yard_is_fitted_no_more() -> None:
     with desk() as office:
         clamp(office)

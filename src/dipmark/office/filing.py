@@ -73,6 +73,9 @@ def file_paper(office: Office, name: str, paper: Told, when: When) -> Entered:
     now = truck(office, name, office.clock())
     problems = list(_faults(office, now, paper))
     kind = next((one for one in get_args(PaperKind) if one == paper.what), None)
+    if paper.serials and not paper.number:
+        expected = "its number, by which trucks answer it"
+        problems.append(Problem(PAPER_UNFIT, "serial numbers without a number of the paper", expected, "Write it."))
     if kind is None:
         problems.append(Problem(PAPER_UNFIT, repr(paper.what), ", ".join(get_args(PaperKind)), "Choose one."))
     if not paper.title.strip():
@@ -174,4 +177,21 @@ def answer_line(office: Office, name: str, paper: str, number: int, why: str, wh
     lines = list(one.paper.lines)
     lines[number - 1] = msgspec.structs.replace(one.line, answered=True)
     body = correction(one.one, msgspec.structs.replace(one.paper, lines=tuple(lines)), why.strip())
+    return enter(office, [office.fact(now.book, body, when.happened, whole_day=when.whole_day)])
+
+
+def answer_bulletin(office: Office, name: str, number: str, why: str, when: When) -> Entered:
+    """Say what was done on a truck about a bulletin or recall, or why it is none of the truck's.
+
+    Raises:
+        Refused: no bulletin of that number waits for the truck; nothing was written.
+    """
+    now, why = truck(office, name, office.clock()), why.strip()
+    waits = (paper for paper, _ in bulletins_for(office, now, office.clock()) if paper.number == number)
+    paper = next(waits, None)
+    if paper is None or not why:
+        found, expected = (f"bulletin {number}", "one that waits") if paper is None else ("nothing", "what was done")
+        problem = Problem(LINE_UNKNOWN if paper is None else WORDS_MISSING, found, expected, "See the truck's page.")
+        raise Refused(problem.message, [problem])
+    body = Document(what="other", title=paper.title, number=number, lines=(Line(text=why, answered=True),))
     return enter(office, [office.fact(now.book, body, when.happened, whole_day=when.whole_day)])

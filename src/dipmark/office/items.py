@@ -132,14 +132,14 @@ def fit(
         when: since when.
         hours: on the truck's meter.
         position: where on it.
-        what: its kind, where it has no book yet; it gets one.
+        what: its kind; it gets a book where it has none.
 
     Raises:
-        Refused: it hangs on another truck, or has left the yard; nothing was written.
+        Refused: it is of another kind, hangs on another truck, or has left the yard; nothing was written.
     """
     now = truck(office, name, office.clock())
     if what is not None:
-        enrol_item(office, thing, what, when)
+        _given_a_book(office, thing, what, when)
     one = item(office, thing, max(office.clock(), when.happened))
     expected = "an item that hangs nowhere"
     if one.retired is not None:
@@ -153,6 +153,22 @@ def fit(
         raise Refused(problem.message, [problem])
     body = Fitted(item=one.book, position=position, meter=now.reading(hours))
     return enter(office, [office.fact(now.book, body, when.happened, whole_day=when.whole_day)])
+
+
+def _given_a_book(office: Office, name: str, what: str, when: When) -> None:
+    """An item of that kind has a book: it had one, or gets it.
+
+    Raises:
+        Refused: it is of another kind, or of none that is known.
+    """
+    try:
+        known = item(office, name, max(office.clock(), when.happened)).enrolled.what
+    except NotFound:
+        enrol_item(office, name, what, when)
+        return
+    if known != what:
+        problem = Problem(ITEM_UNFIT, f"{name}: {known}", what, "Leave its kind out, or give it another name.")
+        raise Refused(problem.message, [problem])
 
 
 def take_off(

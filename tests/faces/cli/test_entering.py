@@ -195,3 +195,4 @@ def test_an_item_is_hung_on_a_truck_and_taken_off(tmp_path: Path) -> None:
     assert dipmark(*store, "truck", "12", "--fit", "clamp 3", "--by", "Ana", "--as-of", MORNING).code == 0
     assert [one["kind"] for one in log(store)][-2:] == ["fitted", "removed"]
     assert dipmark(*store, "truck", "7", "--fit", "x", "--take-off", "y").code == 2
+    assert dipmark(*store, "truck", "7", "--kind", "attachment").code == 2

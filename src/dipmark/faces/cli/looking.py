@@ -16,7 +16,7 @@ Plate = Annotated[
 Where = Annotated[Literal["plate", "manual", "counted"], typer.Option("--from", help="With --plate: read where.")]
 FitIt = Annotated[str | None, typer.Option("--fit", metavar="ITEM", help="Hangs on it from now on.")]
 ItemKind = Annotated[
-    str | None, typer.Option("--kind", metavar="KIND", help="With --fit: what it is, where it has no book yet.")
+    str | None, typer.Option("--kind", metavar="KIND", help="With --fit: what it is; it gets a book where it has none.")
 ]
 TakeOff = Annotated[str | None, typer.Option("--take-off", metavar="ITEM", help="Hangs on it no longer.")]
 Withdraw = Annotated[
@@ -83,6 +83,8 @@ def truck(
 
     if sum(map(bool, (plate, fitted, off))) > 1:
         raise typer.BadParameter("one of --plate, --fit, --take-off")
+    if kind and not fitted:
+        raise typer.BadParameter("--kind goes with --fit")
     with office_of(context, by) as office:
         if fitted or off:
             when = when_of(office, as_of)

@@ -13,7 +13,15 @@ from dipmark.faces.web.mending import HOURS, NUMBERS, TEXT, TIMES
 from dipmark.faces.web.words import said
 from dipmark.office.access import Asker
 from dipmark.office.enter import WORDS_MISSING
-from dipmark.office.filing import LINE_UNKNOWN, PAPER_UNFIT, Told, answer_line, file_paper
+from dipmark.office.filing import (
+    LINE_UNKNOWN,
+    PAPER_UNFIT,
+    Told,
+    answer_bulletin,
+    answer_line,
+    bulletins_for,
+    file_paper,
+)
 from dipmark.office.measure import day_of_text
 from dipmark.office.open import Office
 
@@ -95,13 +103,16 @@ def _file(office: Office, _: Asker, name: str, data: dict[str, Any]) -> object:
     return file_paper(office, name, told, when_of(office, data))
 
 
-def _answer_asks(_: Office, now: TruckNow, query: dict[str, str]) -> Iterator[Asks]:
+def _answer_asks(office: Office, now: TruckNow, query: dict[str, str]) -> Iterator[Asks]:
     open_ = unanswered(now.counting, now.faults)
+    lines = tuple(Choice(f"{one.one.id}|{one.number}", f"{one.paper.title}: {one.line.text}") for one in open_)
+    waits = bulletins_for(office, now, office.clock())
+    papers = tuple(Choice(f"|{paper.number}", f"{paper.title} {paper.number}") for paper, _ in waits)
     yield Asks(
         name="line",
-        text=said("Which line"),
+        text=said("Which line, or which bulletin"),
         shape="choice",
-        choices=tuple(Choice(f"{one.one.id}|{one.number}", f"{one.paper.title}: {one.line.text}") for one in open_),
+        choices=(*lines, *papers),
         value=query.get("line", ""),
         needed=True,
         plain=True,
@@ -112,6 +123,8 @@ def _answer_asks(_: Office, now: TruckNow, query: dict[str, str]) -> Iterator[As
 
 def _answer(office: Office, _: Asker, name: str, data: dict[str, Any]) -> object:
     paper, _bar, number = field(data, "line").partition("|")
+    if not paper:
+        return answer_bulletin(office, name, number, field(data, "text"), when_of(office, data))
     turn = int(number) if number.isdecimal() else 0
     return answer_line(office, name, paper, turn, field(data, "text"), when_of(office, data))
 
@@ -130,7 +143,7 @@ FILING: Final = (
     Deed(
         id="answer",
         act="mend",
-        title=said("Answer a line of a paper"),
+        title=said("Answer a line of a paper, or a bulletin"),
         button=said("It is answered"),
         asks=_answer_asks,
         do=_answer,

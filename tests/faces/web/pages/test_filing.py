@@ -54,3 +54,16 @@ def test_what_cannot_be_comes_back_with_all_that_was_typed(client: Client, site:
     assert again.status_code == 422
     assert 'value="W-9"' in again.text
     assert client.post("/truck/7/answer", data=form(token, line="x|y", text="done")).status_code == 422
+
+
+def test_a_bulletin_waits_on_the_page_of_a_truck_until_it_is_answered(client: Client, site: Site) -> None:
+    token = sign_in_as(client, site, "Mia", "mechanic")
+    sent = form(token, what="bulletin", title="Pin", number="B 1", first="S-1", last="S-9")
+    assert client.post("/truck/7/paper", data=sent).status_code == 303
+    page = client.get("/truck/12").text
+    assert "cannot be told by its serial number" in text_of(page)
+    link = re.search(r'href="/truck/12/(answer[^"]+)"', page)
+    assert link is not None
+    assert '<option value="|B 1" selected>' in client.get(f"/truck/12/{link[1]}").text
+    assert client.post("/truck/12/answer", data=form(token, line="|B 1", text="none on it")).status_code == 303
+    assert "Bulletins and recalls" not in text_of(client.get("/truck/12").text)
