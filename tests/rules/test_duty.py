@@ -9,7 +9,8 @@ import pytest
 
 from dipmark.rules.duty import Duty, Sooner
 from dipmark.rules.lint import lint
-from dipmark.rules.merge import RuleFile, lay, loosened
+from dipmark.rules.loosened import loosened
+from dipmark.rules.merge import RuleFile, lay
 from dipmark.rules.model import Rules, rules_of
 from dipmark.rules.read import read
 from dipmark.rules.value import Trucks
@@ -22,6 +23,7 @@ WHOLE: dict[str, Any] = {
     "every_months": 12,
     "when_lapsed": "out-of-service",
     "each_shift": True,
+    "after_harm": True,
     "trucks": {"kinds": ["reach"], "where": ["stacker"]},
     "sooner": {"people": {"months": 6, "trucks": {"kinds": ["order-picker"], "where": ["lifts-people"]}}},
     **PRACTICE,
@@ -107,6 +109,7 @@ def test_faults_of_meaning_are_found_at_once() -> None:
         ({"when_lapsed": "not-checked"}, ["when_lapsed"]),
         ({"about": "driver"}, ["about"]),
         ({"written": False, "each_shift": False}, ["written", "each_shift"]),
+        ({"after_harm": False}, ["after_harm"]),
         ({"trucks": {"kinds": ["pallet"]}}, ["trucks.kinds"]),
         ({"trucks": {"where": ["cab"]}}, ["trucks.where"]),
         ({"sooner": {"people": {"months": 7}}}, ["sooner.people.months"]),

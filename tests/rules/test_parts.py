@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from dipmark.rules.merge import RuleFile, lay, loosened
+from dipmark.rules.loosened import loosened
+from dipmark.rules.merge import RuleFile, lay
 from dipmark.rules.model import Check, Kind, Service, Task
 from dipmark.rules.read import read
 from dipmark.rules.typed import Path

@@ -8,7 +8,8 @@ import msgspec
 import pytest
 
 from dipmark.rules.lint import lint
-from dipmark.rules.merge import RuleFile, lay, loosened
+from dipmark.rules.loosened import loosened
+from dipmark.rules.merge import RuleFile, lay
 from dipmark.rules.read import read
 from dipmark.rules.symptoms import System
 from dipmark.rules.value import Trucks

@@ -15,7 +15,8 @@ from typing import TYPE_CHECKING, Final
 from dipmark.facts.errors import RulesError
 from dipmark.facts.problems import Problem, Where, code
 from dipmark.rules.lint import lint
-from dipmark.rules.merge import RuleFile, lay, loosened
+from dipmark.rules.loosened import loosened
+from dipmark.rules.merge import RuleFile, lay
 from dipmark.rules.model import Rules
 from dipmark.rules.read import draft
 from dipmark.rules.typed import Path as KeyPath

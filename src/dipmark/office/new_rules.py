@@ -17,7 +17,7 @@ from dipmark.office.new_rules_file import rules_text
 from dipmark.office.new_rules_make import Making
 from dipmark.office.new_rules_read import Reading, traced
 from dipmark.office.new_rules_sheets import pages
-from dipmark.rules.merge import LOOSER
+from dipmark.rules.loosened import LOOSER
 from dipmark.rules.model import Kind, Rules
 from dipmark.rules.value import Value
 
