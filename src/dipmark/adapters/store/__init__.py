@@ -7,7 +7,8 @@ from dipmark.adapters.store.kept import KeptTruck
 from dipmark.adapters.store.opening import open_store
 from dipmark.adapters.store.rows import Blob, SetAside
 from dipmark.adapters.store.sign_in import Account, Device, Link, Session, SignIns
-from dipmark.adapters.store.store import ID_TAKEN, Appended, Store
+from dipmark.adapters.store.steps import ID_TAKEN
+from dipmark.adapters.store.store import Appended, Store
 from dipmark.adapters.store.verify import Progress
 
 __all__ = [

@@ -9,8 +9,9 @@ from types import TracebackType
 from typing import Any, Final, Self
 
 import msgspec
-from sqlalchemy import Connection, Select, bindparam, func, insert, select, text, union_all, update
+from sqlalchemy import Connection, bindparam, insert, select, text, update
 
+from dipmark.adapters.store.copying import copied
 from dipmark.adapters.store.database import Clash, Database, quickly
 from dipmark.adapters.store.kept import KeptTrucks
 from dipmark.adapters.store.rows import (
@@ -22,28 +23,21 @@ from dipmark.adapters.store.rows import (
     set_aside_row,
 )
 from dipmark.adapters.store.sign_in import SignIns
+from dipmark.adapters.store.steps import ONE, add_blobs, add_names, found, id_taken, name_faults, refuse, settled
 from dipmark.adapters.store.tables import BLOBS, FACTS, NAMES, SET_ASIDE, SETTLED, books_query, heads_query
 from dipmark.adapters.store.verify import Progress, check, check_code
 from dipmark.facts.base import FIRST, Accepted, BookId, Fact, FactId, Origin, PersonKey, folded
 from dipmark.facts.codec import accept, decode_body, encode_body, faults_of, same_fact
-from dipmark.facts.errors import NotFound, Refused, StoreError
-from dipmark.facts.problems import Problem, Where, code
+from dipmark.facts.errors import NotFound, Refused
+from dipmark.facts.problems import Problem
 
-ID_TAKEN: Final = code("id-taken", "The id of a fact belongs to another fact already.")
-NAME_UNFIT: Final = code("name-unfit", "A name is empty, too long, or holds a character that cannot be written.")
-
-_CHUNK: Final = 500
 _TRIES: Final = 5
-_BY_ID: Final = select(FACTS).where(FACTS.c.id.in_(bindparam("ids", expanding=True)))
-_ONE: Final = select(FACTS).where(FACTS.c.id == bindparam("id"))
 _BOOK: Final = (
     select(FACTS).where(FACTS.c.book == bindparam("book"), FACTS.c.seq > bindparam("after")).order_by(FACTS.c.seq)
 )
 _HEAD: Final = (
     select(FACTS.c.seq, FACTS.c.digest).where(FACTS.c.book == bindparam("book")).order_by(FACTS.c.seq.desc()).limit(1)
 )
-_LAST: Final = select(FACTS).where(FACTS.c.book == bindparam("book")).order_by(FACTS.c.seq.desc()).limit(1).subquery()
-_ONE_AND_LAST: Final = union_all(_ONE, select(_LAST))
 _INSERT: Final = insert(FACTS)
 _LOCK: Final = text("SELECT pg_advisory_xact_lock(key) FROM unnest(CAST(:keys AS bigint[])) AS key")
 
@@ -120,14 +114,14 @@ class Store:
         if len(places) != len(facts):
             raise ValueError(f"{len(places)} origins for {len(facts)} facts")
         faults = [problem for fact in facts for problem in faults_of(fact)]
-        faults += [problem for key, name in (names or {}).items() for problem in _name_faults(key, name)]
-        _refuse(faults)
+        faults += [problem for key, name in (names or {}).items() for problem in name_faults(key, name)]
+        refuse(faults)
         for attempt in range(1, _TRIES + 1):
             try:
                 with self.database.writing() as connection:
                     done = self._take(connection, facts, times, places)
-                    _add_names(connection, names or {})
-                    _add_blobs(connection, blobs)
+                    add_names(connection, names or {})
+                    add_blobs(connection, blobs)
                     return done
             except Clash:
                 if attempt == _TRIES:
@@ -150,7 +144,7 @@ class Store:
                 int.from_bytes(hashlib.sha256(book.encode()).digest()[:8], "big", signed=True) for book in books
             )
             connection.execute(_LOCK, {"keys": keys})
-        there, heads = _found(connection, facts)
+        there, heads = found(connection, facts)
         accepted: list[Accepted] = []
         rows: list[dict[str, Any]] = []
         known: list[FactId] = []
@@ -160,7 +154,7 @@ class Store:
                 if same_fact(other, fact):
                     known.append(fact.id)
                 else:
-                    taken.append(_taken(fact, other))
+                    taken.append(id_taken(fact, other))
                 continue
             if fact.book not in heads:
                 row = connection.execute(_HEAD, {"book": fact.book}).first()
@@ -172,7 +166,7 @@ class Store:
             there[fact.id] = fact
             accepted.append(item)
             rows.append(row_of(item, body))
-        _refuse(taken)
+        refuse(taken)
         if len(rows) == 1:
             quickly(connection, _INSERT, rows[0])
         elif rows:
@@ -221,7 +215,7 @@ class Store:
         )
         with self.database.reading() as connection:
             rows = connection.execute(query).all()
-            return tuple(_settled(connection, set_aside_in(row), row.note) for row in rows)
+            return tuple(settled(connection, set_aside_in(row), row.note) for row in rows)
 
     # ------------------------------------------------------------------ giving back
 
@@ -262,7 +256,7 @@ class Store:
     def fact(self, id_: FactId) -> Accepted | None:
         """The fact of an id."""
         with self.database.reading() as connection:
-            row = connection.execute(_ONE, {"id": id_}).first()
+            row = connection.execute(ONE, {"id": id_}).first()
             return None if row is None else accepted_in(row)
 
     # ------------------------------------------------------------------ names
@@ -283,7 +277,7 @@ class Store:
         Raises:
             Refused: the name cannot be kept.
         """
-        _refuse(list(_name_faults(key, name)))
+        refuse(list(name_faults(key, name)))
         with self.database.writing() as connection:
             done = connection.execute(update(NAMES).where(NAMES.c.key == key).values(name=name))
             if done.rowcount == 0:
@@ -339,101 +333,4 @@ class Store:
             StoreError: the target is not empty, or the copy does not verify.
         """
         with self.database.reading() as source, target.database.writing() as into:
-            total = sum(_count(source, table) for table in (FACTS, BLOBS, NAMES, SET_ASIDE, SETTLED))
-            if any(_count(into, table) for table in (FACTS, BLOBS, NAMES, SET_ASIDE)):
-                raise StoreError(f"Store {target.address} is not empty; a store is copied into an empty one only.")
-            done = 0
-            for query, table in (
-                (select(FACTS).order_by(FACTS.c.book, FACTS.c.seq), FACTS),
-                (select(BLOBS), BLOBS),
-                (select(NAMES), NAMES),
-                (select(SET_ASIDE), SET_ASIDE),
-                (select(SETTLED), SETTLED),
-            ):
-                for part in _parts(source, query, 10 if table is BLOBS else _CHUNK):
-                    into.execute(insert(table), part)
-                    done += len(part)
-                    if progress is not None:
-                        progress(done, total)
-            faults = [problem for problem in check(into, None) if problem.hard]
-            if faults:
-                raise StoreError(
-                    f"The copy of {self.address} does not verify, so none is made: {faults[0]} "
-                    "Run verify on the store; keep its files as they are.",
-                    faults,
-                )
-
-
-def _parts(connection: Connection, query: Select[Any], size: int) -> Iterator[list[dict[str, Any]]]:
-    streamed = connection.execution_options(stream_results=True, yield_per=size).execute(query)
-    for rows in streamed.mappings().partitions(size):
-        yield [dict(row) for row in rows]
-
-
-def _count(connection: Connection, table: Any) -> int:
-    return connection.scalar(select(func.count()).select_from(table)) or 0
-
-
-def _found(connection: Connection, facts: Sequence[Fact]) -> tuple[dict[FactId, Fact], dict[BookId, tuple[int, str]]]:
-    """Facts that have the ids already; and for one fact, in the same round trip, the head of its book."""
-    if len(facts) == 1:
-        (fact,) = facts
-        rows = quickly(connection, _ONE_AND_LAST, {"id": fact.id, "book": fact.book}).all()
-        head = max(((row.seq, row.digest) for row in rows if row.book == fact.book), default=(0, FIRST))
-        same = next((accepted_in(row).fact for row in rows if row.id == fact.id), None)
-        return ({} if same is None else {fact.id: same}), {fact.book: head}
-    ids = [fact.id for fact in facts]
-    found: dict[FactId, Fact] = {}
-    for start in range(0, len(ids), _CHUNK):
-        for row in connection.execute(_BY_ID, {"ids": ids[start : start + _CHUNK]}):
-            found[FactId(row.id)] = accepted_in(row).fact
-    return found, {}
-
-
-def _settled(connection: Connection, item: SetAside, note: str | None) -> SetAside:
-    if note is not None:
-        return msgspec.structs.replace(item, settled=note)
-    row = connection.execute(_ONE, {"id": item.fact.id}).first()
-    if row is None:
-        return item
-    taken = accepted_in(row)
-    if taken.received > item.received or same_fact(taken.fact, item.fact):
-        return msgspec.structs.replace(item, settled=f"taken as fact {taken.seq} of {taken.fact.book}")
-    return item
-
-
-def _add_names(connection: Connection, names: Mapping[PersonKey, str]) -> None:
-    if not names:
-        return
-    there = set(connection.scalars(select(NAMES.c.key)))
-    new = [{"key": key, "name": name} for key, name in sorted(names.items()) if key not in there]
-    if new:
-        connection.execute(insert(NAMES), new)
-
-
-def _add_blobs(connection: Connection, blobs: Sequence[Blob]) -> None:
-    for digest, blob in sorted({blob.digest: blob for blob in blobs}.items()):
-        if connection.scalar(select(BLOBS.c.digest).where(BLOBS.c.digest == digest)) is None:
-            connection.execute(insert(BLOBS), {"digest": digest, "media": blob.media, "data": blob.data})
-
-
-def _refuse(problems: Sequence[Problem]) -> None:
-    if problems:
-        more = f" And {len(problems) - 1} more." if len(problems) > 1 else ""
-        raise Refused(f"Nothing was written. {problems[0]}{more}", problems)
-
-
-def _taken(fact: Fact, other: Fact) -> Problem:
-    return Problem(
-        ID_TAKEN,
-        f"another fact with the id of one of {other.book} by {other.by} of {other.happened.isoformat()}",
-        "the same fact, or an id of its own",
-        hint="If the recorded one is wrong, correct it by a new fact.",
-        where=Where(fact=fact.id, book=fact.book),
-    )
-
-
-def _name_faults(key: PersonKey, name: str) -> Iterator[Problem]:
-    unfit = any(char == "\x00" or "\ud800" <= char <= "\udfff" for char in key + name)
-    if unfit or not folded(name) or len(name) > 120 or not 1 <= len(key) <= 120:
-        yield Problem(NAME_UNFIT, f"name {name[:40]!r} for {key[:40]!r}", "1 to 120 characters that can be written")
+            copied(source, into, (self.address, target.address), progress)
