@@ -13,16 +13,13 @@ from dipmark.derive.lessons.intervals import Interval, Price, intervals
 from dipmark.derive.lessons.parts import Part, part_lives
 from dipmark.derive.lessons.repeats import Missed, Returns, returns
 from dipmark.derive.lessons.upkeep import Life, Upkeep, YearSpent
-from dipmark.derive.lessons.vigilance import Shown
 from dipmark.derive.lessons.wearing import Bad, Wears, bad_ones, fails, wears
 from dipmark.derive.reliability.life import Law
 from dipmark.derive.reliability.life_limits import Limits
-from dipmark.facts.base import FactId, PersonKey
 from dipmark.facts.kinds import AnyBody
 from dipmark.facts.work import PartUsed, Worked
 from dipmark.views.lessons_words import (
     LOOSER,
-    WATCH,
     bad_words,
     between,
     fails_words,
@@ -32,7 +29,6 @@ from dipmark.views.lessons_words import (
     more_words,
     part_words,
     returns_words,
-    shown_words,
     upkeep_words,
     wears_words,
 )
@@ -172,18 +168,6 @@ def test_what_a_truck_takes() -> None:
     )
     sure = replace(life, kept=EconomicLife((8.0, 9.0), (8.0, 9.0), 1, 8000.0, last=False))
     assert "kept 1 year: 8,000." in upkeep_words(replace(one, life=sure))
-
-
-def test_signs() -> None:
-    one = Shown(
-        by=PersonKey("p-kim"), sign="missed", marked=6, of=7, others_marked=1, others_of=90, chance=1e-6,
-        facts=(FactId("x"),), said=True,
-    )  # fmt: skip
-    assert shown_words(one, {PersonKey("p-kim"): "Kim"}) == (
-        f"Kim: 6 of 7 faults called OK and found at the next service; of the others 1 of 90. {WATCH}"
-    )
-    quick = shown_words(replace(one, sign="quick", said=False), {})
-    assert quick == "p-kim: 6 of 7 sheets made too quickly to have walked; of the others 1 of 90."
 
 
 def test_numbers() -> None:

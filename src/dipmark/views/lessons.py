@@ -15,20 +15,17 @@ from dipmark.derive.reliability.recurrent import FEW
 from dipmark.facts.base import PersonKey
 from dipmark.facts.said import Word, says
 from dipmark.rules.model import Rules
+from dipmark.views.lessons_fooled import FOOLED
+from dipmark.views.lessons_signs import SIGN, WATCH, posted_words, shown_words
 from dipmark.views.lessons_tables import COLUMNS, LABOUR, Told, cells
 from dipmark.views.lessons_words import (
-    FOOLED,
-    SIGN,
-    WATCH,
     bad_words,
     fails_words,
     interval_words,
     kind_words,
     missed_words,
     part_words,
-    posted_words,
     returns_words,
-    shown_words,
     upkeep_words,
     wears_words,
 )

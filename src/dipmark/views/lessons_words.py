@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import Final, Literal
 
 from dipmark.derive.lessons.intervals import Interval
 from dipmark.derive.lessons.parts import Part
 from dipmark.derive.lessons.repeats import Missed, Returns
 from dipmark.derive.lessons.upkeep import Upkeep, YearSpent
-from dipmark.derive.lessons.vigilance import LEAST_SECONDS, Shown, Sign
 from dipmark.derive.lessons.watched import BACK
 from dipmark.derive.lessons.wearing import Bad, Fails, Wears
-from dipmark.facts.base import PersonKey
 from dipmark.facts.said import Word, says
 from dipmark.rules.model import Rules
 from dipmark.views.part_names import part_named
@@ -23,93 +20,6 @@ LOOSER: Final = says(
 
 STEP: Final = 1.25
 """What nobody has tried nobody knows: an interval is made longer by so much at a time. Common practice, no source."""
-
-FOOLED: Final = {
-    "intervals": (
-        says(
-            "Faults found at a service are left out: when they came nobody knows. It is fooled where a service is "
-            "brought forward because of a fault, and where people look harder before or after one."
-        ),
-        says(
-            "It is fooled where standstill or damage costs far more than the labour that was written down. The rate is "
-            "taken to rise in a straight line. A duty, and what affects safety, are never weighed by cost."
-        ),
-    ),
-    "trucks": (
-        says(
-            "Counted over the hours of the meter. It is fooled where faults were not written down in the early days, "
-            "or where the truck was given harder work."
-        ),
-    ),
-    "bad": (
-        says(
-            "Trucks of a kind are taken to do the same work. It is fooled where one has the worst floor or the longest "
-            "runs, or where its drivers look harder: then the others are the worse ones."
-        ),
-    ),
-    "parts": (
-        says(
-            "A part renewed by work that mends a fault has failed; parts of one name renewed together are one life. It "
-            "is fooled by renewals that nobody wrote down, and by parts of one name that do not do the same work."
-        ),
-        says("What affects safety is renewed by its limit and the manual, never by cost."),
-    ),
-    "repairs": (
-        says(
-            "The same check of the same truck within {} h of its repair. It is fooled where a fault comes "
-            "often for a while whatever is done, as on a truck that wears out, and by a part that was bad from new."
-        ),
-    ),
-    "missed": (
-        says(
-            "What a service found at a check that the walk-round before it had called OK. Some came in between, "
-            "as oil leaks out overnight."
-        ),
-    ),
-    "upkeep": (
-        says(
-            "Terms after EN 13306 and EN 15341 (from memory). Out of service: from the card, or the fault that "
-            "stops it, to the release. What is not written down is not counted."
-        ),
-    ),
-}
-"""What could fool each figure, in plain words; braces stand for the hours within which a fault has come back."""
-
-SIGN: Final[dict[Sign, str]] = {
-    "quick": says("sheets made too quickly to have walked"),
-    "same-seconds": says("sheets took as many seconds as the sheet before"),
-    "nothing-found": says("sheets found nothing"),
-    "missed": says("faults called OK and found at the next service"),
-    "meter-unread": says("sheets without hours"),
-    "meter-copied": says("sheets with the hours of the sheet before"),
-    "letter": says("sheets with a letter that is not there"),
-    "values-copied": says("sheets with the values of the sheet before"),
-}
-
-RULE: Final[dict[Sign, str]] = {
-    "quick": says(
-        "under {} s a check, or under a third of what others take on that truck; fooled by sheets entered afterwards"
-    ),
-    "same-seconds": says("as many seconds as the same person's sheet before; fooled by a device that rounds"),
-    "nothing-found": says(
-        "no fault on any sheet, where others found some on the same trucks; fooled by a shift that follows a good "
-        "finder"
-    ),
-    "missed": says(
-        "found in the course of work at a check that the last walk-round had called OK; fooled by what comes overnight"
-    ),
-    "meter-unread": says("no hours on the sheet; fooled by a meter that cannot be read in the dark"),
-    "meter-copied": says(
-        "the hours of the sheet before on that truck, 12 h or more later; fooled by a truck that stood"
-    ),
-    "letter": says(
-        "not the letter on the small plate of the place asked; fooled by a plate that hangs in the wrong place"
-    ),
-    "values-copied": says("all values as on the sheet before on that truck; fooled by values that do not change"),
-}
-"""Each sign's rule and what fools it; posted, so that everybody knows what is looked at."""
-
-WATCH: Final = says("A reason to go and watch a walk-round, no proof, and no score.")
 
 Counted = Literal["fault", "failure", "truck", "year"]
 
@@ -190,7 +100,6 @@ OF_LABOUR_AN_HOUR: Final = says("{} h of labour ({} min an hour worked)")
 NO_COST: Final = says("no cost written down")
 AN_HOUR: Final = says("{} ({} an hour worked)")
 WITHOUT: Final = says("{} of {} jobs without cost")
-SHOWN: Final = says("{}: {} of {} {}; of the others {} of {}.")
 
 
 def number(value: float | None, places: int = 0) -> str:
@@ -407,17 +316,3 @@ def _spent(year: YearSpent, word: Word) -> str:
     elif year.unpriced:
         told.append(word(WITHOUT).format(year.unpriced, year.jobs))
     return ", ".join(told)
-
-
-def posted_words(sign: Sign, word: Word = str) -> str:
-    """A sign and its rule, as they are posted."""
-    what, rule = word(SIGN[sign]), word(RULE[sign]).format(LEAST_SECONDS)
-    return f"{what[:1].upper()}{what[1:]}: {rule}."
-
-
-def shown_words(one: Shown, names: Mapping[PersonKey, str], word: Word = str) -> str:
-    """What is said of somebody's sheets."""
-    said = word(SHOWN).format(
-        names.get(one.by, one.by), one.marked, one.of, word(SIGN[one.sign]), one.others_marked, one.others_of
-    )
-    return f"{said} {word(WATCH)}" if one.said else said

@@ -27,9 +27,10 @@ from dipmark.views.due_list import due_list
 from dipmark.views.gauge import Gauge
 from dipmark.views.labels import labels
 from dipmark.views.lessons import METHOD, TITLES, LessonsPage, Row, Section, Vigilance
+from dipmark.views.lessons_fooled import FOOLED
 from dipmark.views.lessons_sheet import lessons_sheet
+from dipmark.views.lessons_signs import SIGN, WATCH, posted_words
 from dipmark.views.lessons_tables import COLUMNS, MORE, limits
-from dipmark.views.lessons_words import FOOLED, SIGN, WATCH, posted_words
 from dipmark.views.log import log_rows
 from dipmark.views.out_card import out_card
 from dipmark.views.paper import Head, service_paper, truck_head, yard_head
