@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from derive.builders import ENROLLED, KIND, at, counting, fid, truck
-from dipmark.derive.papers import bulletin_now, in_range, lines_now
+from dipmark.derive.papers import bulletin_now, in_range, lines_now, unanswered
 from dipmark.facts.base import BookId
 from dipmark.facts.document import Document, Serials
 
@@ -64,6 +64,9 @@ def test_lines_are_numbered_as_they_stand_on_the_paper() -> None:
         (2, "b", "Job sheet"),
     ]
     assert found[0].one.effective == at("2026-02-01T10:00:00")
+    assert unanswered(counting(ENROLLED + two), ()) == found
+    done = two.replace('{"text": "b"}', '{"text": "b", "answered": true}')
+    assert [one.number for one in unanswered(counting(ENROLLED + done), ())] == [1]
 
 
 RANGE = (Serials(first="LP25-0100", last="LP25-0399"),)

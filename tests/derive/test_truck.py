@@ -11,6 +11,7 @@ import pytest
 from derive.builders import ENROLLED, NEW, RULES, ZONE, at, fid, record, truck
 from dipmark.derive.truck import truck_now
 from dipmark.derive.yard import YardNow
+from dipmark.facts.base import Reading
 from dipmark.facts.place import PlaceSet
 
 TICK = timedelta(microseconds=1)
@@ -109,3 +110,9 @@ def test_a_truck_in_a_place_it_may_not_be_in_is_out_of_service(
     assert (found.state.code == "out-of-service") is (rule is not None)
     elsewhere = "\nheld-by truck:7 2026-01-03T08:00:00+01:00 lead\n  who other-site\n  place mill\n"
     assert truck(text + elsewhere, "2026-02-01T00:00:00", yard=yard).state.code != "out-of-service"
+
+
+def test_hours_read_beside_something_else_are_of_the_first_meter() -> None:
+    found = truck(ENROLLED, "2026-02-01T00:00:00")
+    assert found.reading(None) is None
+    assert found.reading(Decimal("12.5")) == Reading(hours=Decimal("12.5"), meter="main")

@@ -71,7 +71,7 @@ def file_paper(office: Office, name: str, paper: Told, when: When) -> Entered:
         Refused: it is of no known kind, has no title, or names what the truck does not have; nothing was written.
     """
     now = truck(office, name, office.clock())
-    problems = list(_faults(office, now, paper))
+    problems = list(_against(office, now, paper))
     kind = next((one for one in get_args(PaperKind) if one == paper.what), None)
     if paper.serials and not paper.number:
         expected = "its number, by which trucks answer it"
@@ -106,7 +106,7 @@ def _text(now: TruckNow, ref: str) -> str:
     return next(one.text for one in now.faults if one.ref == ref)
 
 
-def _faults(office: Office, now: TruckNow, paper: Told) -> Iterator[Problem]:
+def _against(office: Office, now: TruckNow, paper: Told) -> Iterator[Problem]:
     """Names on a paper that mean nothing on this truck."""
     kind = office.rules.kind(now.enrolled.what)
     known = (

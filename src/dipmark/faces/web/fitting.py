@@ -10,15 +10,17 @@ from dipmark.faces.web.deeds import WHEN, Asks, Choice, Deed, number_of, when_of
 from dipmark.faces.web.forms import field
 from dipmark.faces.web.mending import HOURS, NUMBERS, TIMES
 from dipmark.faces.web.words import said
-from dipmark.office.access import Asker
+from dipmark.office.access import Asker, asker_of
 from dipmark.office.items import ITEM_ELSEWHERE, ITEM_NOT_THERE, carries, fit, items, take_off
 from dipmark.office.open import Office
 from dipmark.views.items import item_row
 
 
 def _fit_asks(office: Office, now: TruckNow, query: dict[str, str]) -> Iterator[Asks]:
-    there = items(office, office.clock())
-    rows = [item_row(one, office.zone, office.rules.word) for one in there if one.retired is None]
+    asker = asker_of(office.yard, office.by, office.by)
+    there = (one for one in items(office, office.clock()) if one.retired is None)
+    his = (one for one in there if one.on is None or (asker is not None and asker.sees(one.on.truck)))
+    rows = [item_row(one, office.zone, office.rules.word) for one in his]
     yield Asks(
         name="item",
         text=said("What is hung on it"),

@@ -44,7 +44,9 @@ def test_who_may_not_enrol_sees_no_form_and_outside_people_see_their_own(client:
     token = sign_in_as(client, site, "Lena", "lead")
     client.post("/items", data=form(token, name="forks 1", what="fork-pair"))
     client.post("/items", data=form(token, name="forks 2", what="fork-pair"))
+    client.post("/items", data=form(token, name="forks 3", what="fork-pair"))
     client.post("/truck/7/fit", data=form(token, item="forks 1"))
+    client.post("/truck/12/fit", data=form(token, item="forks 3"))
     sign_in_as(client, site, "Dan", "driver")
     assert "Give something a book of its own" not in text_of(client.get("/items").text)
     sign_in_as(client, site, "Glen", "outside-mechanic")
@@ -56,3 +58,5 @@ def test_who_may_not_enrol_sees_no_form_and_outside_people_see_their_own(client:
     assert ("forks 1" in page, "forks 2" in page) == (True, False)
     assert client.get("/item/forks%201").status_code == 200
     assert client.get("/item/forks%202").status_code == 404
+    asked = text_of(client.get("/truck/7/fit").text)
+    assert ("forks 2" in asked, "forks 3" in asked) == (True, False)  # free; on a truck that is not his
