@@ -151,7 +151,7 @@ def test_a_store_that_fails_in_the_middle_leaves_nothing(tmp_path: Path, monkeyp
     with yard(str(tmp_path / "yard.db")) as office:
         files = (file(tmp_path, "t.csv", TRUCKS), file(tmp_path, "h.csv", HOURS + "7,soon,1\n"))
         with monkeypatch.context() as patched:
-            patched.setattr(store_module, "_add_names", broken)
+            patched.setattr(store_module, "add_names", broken)
             with pytest.raises(StoreError, match="full"):
                 taken(office, *files)
         assert facts(office) == []
