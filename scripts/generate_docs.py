@@ -24,6 +24,7 @@ from dipmark.facts.base import Body, Part
 from dipmark.facts.kinds import KINDS
 from dipmark.facts.people import YardSet
 from dipmark.facts.problems import CODES
+from dipmark.views.words import AFTER
 from dipmark.views.wrong import all_wrong
 from docs_limits import limits_pages
 from docs_writing import SERIOUSNESS, arguments, opening, page, table
@@ -232,7 +233,8 @@ def service_blocks(kind: Kind) -> Iterator[str]:
     for service in kind.services:
         window = kind.window(service)
         yield f"### {service.text} (`{service.id}`)"
-        facts = [f"Every {rhythm(service)}. Source: `{service.source}`, {service.mark}."]
+        when = f"Every {rhythm(service)}" if service.after is None else AFTER[service.after].capitalize()
+        facts = [f"{when}. Source: `{service.source}`, {service.mark}."]
         if service.includes:
             facts.append(f"Includes and starts anew: {', '.join(f'`{one}`' for one in service.includes)}.")
         if service.interval_hours is not None:

@@ -40,7 +40,7 @@ def facts_of(yard: Yard, truck: str) -> list[Fact]:
 def test_kinds_and_services_are_those_of_the_rules() -> None:
     kind = rules().kinds[LPG]
     assert {spec.what for spec in SPECS} <= set(KIND_KEYS)
-    assert set(LEVELS) == {one.id for one in kind.services_for(kind.usual) if not one.once} - {"8h"}
+    assert set(LEVELS) == {one.id for one in kind.services_for(kind.usual) if not (one.once or one.after)} - {"8h"}
     for key, levels in OTHER.items():
         other = rules().kinds[key]
         assert set(levels) <= {one.id for one in other.services_for(other.usual)}

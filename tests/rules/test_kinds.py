@@ -218,7 +218,7 @@ def test_rhythm_of_hours_and_months(key: str, fuel: str) -> None:
     kind, fitted = RULES.kinds[key], options(key, fuel)
     electric = key in ELECTRIC or fuel == "electric"
     rough = ["50h"] if key in ("rough-terrain", "telescopic") else []
-    again = [one for one in kind.services_for(fitted) if not one.once]
+    again = [one for one in kind.services_for(fitted) if not one.once and one.after is None]
     wanted = RHYTHMS["electric" if electric else "engine"]
     assert [one.id for one in again] == [wanted[0], *rough, *wanted[1:]]
     assert [one.months for one in again] == [None, *([None] * len(rough)), 1, 3, 6, 12]
@@ -228,13 +228,13 @@ def test_rhythm_of_hours_and_months(key: str, fuel: str) -> None:
     assert once == (["first-100h"] if electric else ["first-50h"])
     if not electric:
         other = kind.services_for([*(fitted - {"rhythm-150"}), "rhythm-200"])
-        assert [one.id for one in other if not one.once and one.id not in rough] == RHYTHMS["other"]
+        assert [one.id for one in other if not (one.once or one.after or one.id in rough)] == RHYTHMS["other"]
 
 
 @pytest.mark.parametrize("key", KIND_KEYS)
 def test_hard_use_shortens_hours_and_months_alike_and_the_worst_counts(key: str) -> None:
     for service in RULES.kinds[key].services:
-        worst = Decimal(1) if service.id == "8h" or service.once else Decimal("0.4")
+        worst = Decimal(1) if service.id == "8h" or service.once or service.after else Decimal("0.4")
         assert service.factor(["hard", "harsh"]) == worst
 
 

@@ -94,6 +94,21 @@ def test_what_a_yard_may_not_loosen(content: Content, key: str) -> None:
     assert loose(content) == [("rule-looser", key)]
 
 
+def test_what_a_happening_calls_for_may_not_be_taken_off_it() -> None:
+    called = {"text": "Third", "after": "hit", "state_when_late": "restricted", "tasks": ["oil.change"], **PRACTICE}
+    before = rules(*shipped(), own(at(("services", "hit"), **called)))
+
+    def told(**change: str) -> list[tuple[str, str | None]]:
+        laid = lay([*shipped(), own(at(("services", "hit"), **{**called, **change}))])
+        now, problems = read(laid)
+        assert now is not None, problems
+        return said(loosened(before, now, laid.place))
+
+    assert told(text="Ours") == []
+    assert told(after="rest") == [("rule-looser", "services.hit.after")]
+    assert told(state_when_late="out-of-service") == [("rule-looser", "services.hit.state_when_late")]
+
+
 def test_legal_interval_says_by_how_much_it_is_longer() -> None:
     laid = lay([*shipped(), own(at(("services", "200h"), interval_hours=230))])
     now, _ = read(laid)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from derive.builders import ENROLLED, KIND, ZONE, at, truck
-from derive.test_custody import BACK, DRIVEN, HIRED, SOLD, held
+from derive.test_custody import BACK, DRIVEN, HIRED, held
 from dipmark.facts.base import PersonKey
 from dipmark.views.custody import CustodyPage, custody_page
 
@@ -19,7 +19,7 @@ def test_the_latest_comes_first_with_who_and_what_he_owed() -> None:
         ("Dan", "150h, thorough-examination"),
         ("2026-02-28", "150h, thorough-examination"),
     ]
-    assert (found.spans[0].end, found.wake, found.leaves) == ("", (), ())
+    assert (found.spans[0].end, found.waits) == ("", ())
     assert found.owed == ("150h: Quayside Hire",)
     assert page(held("2026-02-01T08:00", "driver", "  person p-x\n")).spans[0].who.endswith("p-x")
 
@@ -36,12 +36,7 @@ def test_past_its_day_it_says_so() -> None:
     assert "still here, 2 days over" in page(HIRED).over
 
 
-def test_a_laid_up_truck_has_its_list_and_what_waits() -> None:
+def test_of_a_laid_up_truck_it_is_told_what_fell_due() -> None:
     found = page(held("2026-02-01T08:00", "laid-up", '  note "blocked up"\n'))
-    assert len(found.wake) > 5
+    assert found.waits[0].startswith("8h: ")
     assert found.spans[0].note == "blocked up"
-
-
-def test_a_sold_truck_has_its_list_and_one_given_back_has_none() -> None:
-    assert len(page(SOLD, "2026-06-01T00:00:00").leaves) == 5
-    assert page(SOLD.replace("sold", "given-back"), "2026-06-01T00:00:00").leaves == ()

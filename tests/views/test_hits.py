@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from derive.builders import ENROLLED, ZONE, record
-from derive.test_impact import AT, HIT, hits, read, release, sealed
+from derive.test_impact import AT, HIT, hits, read, sealed
 from dipmark.facts.base import PersonKey
 from dipmark.views.hits import HitRow, hit_rows
 
@@ -13,19 +13,17 @@ def row(text: str) -> HitRow:
     return found
 
 
-def test_a_hit_is_told_with_what_to_look_at_until_it_is_released() -> None:
+def test_a_hit_is_told_with_who_and_what() -> None:
     struck = '  struck - "mast"\n  struck - "rack 14"\n'
     found = row(HIT + struck + "  person p-dan\n  hurt true\n")
     assert found.title.startswith("Hit, Sun 2026-02-01 22:00")
     assert (found.struck, found.driver, found.hurt) == ("mast, rack 14", "Dan", True)
-    assert len(found.look) == 8
     assert (found.ran, found.seal) == ("", "Nobody sealed the record.")
-    assert row(HIT + release("2026-02-02T08:00")).look == ()
 
 
 def test_a_stranger_is_named_by_his_key_and_a_near_miss_asks_for_nothing() -> None:
     found = row(HIT.replace("what hit", "what near-miss") + "  person p-x\n" + AT + read("2026-02-04T08:00", "103.0"))
-    assert (found.driver, found.look, found.ran) == ("p-x", (), "")
+    assert (found.driver, found.ran) == ("p-x", "")
 
 
 def test_hours_after_it_and_the_seal_are_told() -> None:

@@ -177,6 +177,10 @@ def hold(story: Story) -> None:
     pen.write(trucks["12"].book, body, laid, "ruth")
     sold = calendar.at(calendar.worked(150), "13:00")
     pen.write(trucks["14"].book, Retired(how="sold", note="to a farm, with its book"), sold, "owen")
+    done = sold + timedelta(hours=2)
+    pen.write(
+        trucks["14"].book, story.called("leaving", "handed over to the farm, receipt in the file", (), 80), done, "owen"
+    )
 
 
 def hit(story: Story) -> None:
@@ -201,6 +205,7 @@ def hit(story: Story) -> None:
     ended = check + timedelta(minutes=55)
     pen.write(truck.book, WorkEnded(begun=begun), ended, "carl")
     tests = ("brake-test", "lift-test", "road-test")
+    pen.write(truck.book, story.called("after-hit", "counterweight bolts and mast looked at", tests, 45), ended, "carl")
     note = "counterweight bolts and mast looked at, nothing found"
     pen.write(truck.book, Released(clears=(card,), tests=tests, note=note), ended + timedelta(minutes=8), "ruth")
     after = when.date() + timedelta(days=1)

@@ -15,6 +15,7 @@ from dipmark.derive.yard import covered_until
 from dipmark.facts.base import RANK, FactId, FaultRef
 from dipmark.facts.measure import ToppedUp
 from dipmark.facts.walk_round import Answer, OpenFault, WalkRound
+from dipmark.facts.work import Tested, Worked
 from dipmark.office.walk import answer
 from dipmark.rules.model import Check, Kind, Rules
 from dipmark.views.compiled_sheet import letter_of, place_asked
@@ -51,6 +52,17 @@ class Story:
         self.rng = rng
         self.kind: Kind = rules.kinds[LPG]
         self.lists: dict[frozenset[str], CheckList] = {}
+
+    def called(self, service: str, text: str, tests: Sequence[str], minutes: int) -> Worked:
+        """A list that something has called for, ticked whole."""
+        asked = self.kind.service(service)
+        return Worked(
+            services=(service,),
+            tasks=asked.tasks if asked else (),
+            text=text,
+            tests=tuple(Tested(test=one, passed=True) for one in tests),
+            minutes=minutes,
+        )
 
     def fault(self, check: str, symptom: str, text: str, put_right: str | None = None) -> Answer:
         """An answer that found a fault, as serious as the rules say."""

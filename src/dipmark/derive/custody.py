@@ -31,24 +31,6 @@ OVERDUE: Final = {
 }
 RAN_OVER: Final = says("It ran at least {} h after that day.")
 
-WAKE: Final = (
-    says("Walk round it whole, as before a first shift; look for nests, rust on chains and mast, flat spots on tyres."),
-    says("Battery: charge, water after the charge, posts clean; a frozen one is never charged. Maker's manual first."),
-    says("Oil, coolant, hydraulic oil, brake fluid, fuel or gas: levels, age, leaks under it."),
-    says("Brakes and steering at walking pace; lift, tilt and lower empty, full stroke, nobody near."),
-    says("Whatever fell due while it rested, services and examinations, before it works."),
-)
-"""Before a truck that was laid up works again. Common practice, no source."""
-
-LEAVES: Final = (
-    says("Gas: the cylinder off, the lines purged outdoors by somebody who may; no cylinder goes with it unsecured."),
-    says("Battery: its receipt from whoever takes it, or that it goes with the truck; lead and lithium are not scrap."),
-    says("Oil, coolant and fuel drained and handed over, where it is scrapped."),
-    says("Keys, manual, plates and examination reports handed over, with every known fault in writing."),
-    says("Its book here is kept; copies of what the next owner needs."),
-)
-"""When a truck is sold or scrapped. Common practice, no source."""
-
 
 class Span(msgspec.Struct, frozen=True):
     """A time in which one had the truck.
@@ -87,7 +69,7 @@ class Owes(msgspec.Struct, frozen=True):
 
 
 def spans_of(counting: Counting) -> tuple[Span, ...]:
-    """Who has had a truck, from its enrolment to the day it left, without gap or overlap.
+    """Who has had a truck, from its enrolment to the day it left, without gap or overlap; anew where it came back.
 
     Args:
         counting: the truck's record.
@@ -100,21 +82,23 @@ def spans_of(counting: Counting) -> tuple[Span, ...]:
 
     *Edge*: at the instant of a word on it the new holder has it; of two words of one instant the later by id.
     """
-    enrolled = next((one for one in counting if isinstance(one.body, Enrolled)), None)
-    if enrolled is None:
-        return ()
-    spans = [Span(enrolled.effective)]
+    spans: list[Span] = []
+    here = False
     came: Counted | None = None
     went: Counted | None = None
     for one in counting:
-        if not isinstance(one.body, HeldBy | Retired):
+        if isinstance(one.body, Enrolled) and not here:
+            here, came, went = True, None, None
+            spans.append(Span(one.effective))
+        if not here or not isinstance(one.body, HeldBy | Retired):
             continue
         before = spans.pop()
         when = max(one.effective, before.start)
         if before.start < when:
             spans.append(msgspec.structs.replace(before, end=when))
         if isinstance(one.body, Retired):
-            break
+            here = False
+            continue
         if one.body.who == "hired-in":
             came, went = one, None
         elif one.body.who != "driver":

@@ -9,6 +9,7 @@ from typing import Final, Literal, TypeVar
 import msgspec
 
 from dipmark.derive.because import Because
+from dipmark.derive.called import call_for
 from dipmark.derive.days import add_months, local_day
 from dipmark.derive.meter import MeterLife
 from dipmark.derive.past import Counted, Counting, enrolled_in
@@ -100,7 +101,9 @@ def due_now(
         zone: the yard's, for calendar limits.
         word: says a sentence in the reader's language.
 
-    A service done once is asked for only of a truck that came new, until it is done or the next longer one falls due.
+    A service that something calls for is there from then until it is done whole: late at once, or open while the truck
+    is laid up still. A service done once is asked for only of a truck that came new, until it is done or the next
+    longer one falls due.
 
     *Edge*: exactly at its opening it is `open`, exactly at its mark `due`, and so it is up to and including its latest
     hour and day; then it is `late`.
@@ -113,7 +116,12 @@ def due_now(
         return tuple(Due(service, "unknown", why) for service in services)
     enrolled = enrolled_in(counting)
     asked = kind.services_for(kind.fitted(enrolled.options, enrolled.fuel) if enrolled else kind.fitted(None))
-    found = (_due(service, asked, kind, counting, meters, as_of, zone, word) for service in asked)
+    found = (
+        _due(service, asked, kind, counting, meters, as_of, zone, word)
+        if service.after is None
+        else _called(service, counting, zone, word)
+        for service in asked
+    )
     return tuple(due for due in found if due is not None)
 
 
@@ -156,6 +164,15 @@ def _due(
     return Due(
         service.id, state, because, hours, opens, latest, day, opens_day, latest_day, now, start.fact, start.hours
     )
+
+
+def _called(service: Service, counting: Counting, zone: tzinfo, word: Word) -> Due | None:
+    """A service that a hit, a rest or the end calls for; None where nothing has, or it was done after it."""
+    call = call_for(service.after, counting, zone, word) if service.after else None
+    if call is None or any(one.order > call.one.order and _done(one, service, {service.id}) for one in counting):
+        return None
+    why = Because(call.text, f"due.{service.id}", service.source, (call.one.id,))
+    return Due(service.id, "open" if call.waits else "late", why, day=call.one.day(zone))
 
 
 def _counted(start: _Start, word: Word) -> str:

@@ -9,9 +9,9 @@ from typing import Final
 import msgspec
 
 from dipmark.derive.because import Because
+from dipmark.derive.called import HARMS
 from dipmark.derive.days import add_months, local_day
 from dipmark.derive.due import Due, DueState
-from dipmark.derive.impact import HARMS
 from dipmark.derive.past import Counted, Counting
 from dipmark.facts.document import Document
 from dipmark.facts.incident import Incident

@@ -1,11 +1,10 @@
-"""Hits and near misses: what to look at, what they cleared, what ran in between, and whether the seal holds."""
+"""Hits and near misses: what was released after them, what ran in between, and whether the seal holds."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import datetime
 from decimal import Decimal
-from typing import Final
 
 import msgspec
 
@@ -15,22 +14,6 @@ from dipmark.facts.base import FIRST, Accepted, FactId, FaultRef
 from dipmark.facts.codec import book_code, digest_of, encode_body, read_book_code
 from dipmark.facts.fault import Released
 from dipmark.facts.incident import Incident
-from dipmark.facts.said import says
-
-HARMS: Final = frozenset({"hit", "overload", "tip-over", "fire"})
-"""What may have harmed a truck so that it is examined again. LOLER 1998, regulation 9(3)(a)(iv)."""
-
-LOOK_AT: Final = (
-    says("Mast and carriage: bent, cracked welds, play, rollers; up and down once, empty, nobody near."),
-    says("Forks: bent, tips uneven, cracks at the heel, locking pins in."),
-    says("Lift chains and their anchors: tight alike, pins and cotter pins in, no link bent."),
-    says("Steer axle and wheels: rims, nuts, knuckles, tyres; it runs straight."),
-    says("Overhead guard and counterweight: bent, cracked, bolts loose."),
-    says("Hoses, tank, battery, gas cylinder and its bracket: leaks, smell, chafing."),
-    says("Brakes, steering, horn, seat belt: tried at walking pace by whoever tests it."),
-    says("What was struck: a rack upright that is bent is unloaded and closed off until somebody competent says so."),
-)
-"""What is looked at after a hit, before anything else. Common practice, no source."""
 
 
 class Hit(msgspec.Struct, frozen=True):

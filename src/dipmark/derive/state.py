@@ -18,7 +18,7 @@ from dipmark.facts.base import FactId
 from dipmark.facts.said import Word, says
 from dipmark.facts.walk_round import WalkRound
 from dipmark.facts.work import Worked
-from dipmark.rules.model import Kind
+from dipmark.rules.model import Kind, Service
 
 StateCode = Literal["out-of-service", "not-checked", "restricted", "checked"]
 
@@ -34,6 +34,7 @@ TEST: Final = says("{}. Mended; to be tested and released.")
 PASSED: Final = says("{}: was to be mended by {}. Out of service until it is mended.")
 REPAIR_BY: Final = says("{}: to be mended by {}; from the day after, the truck is out of service.")
 LATE: Final = says("{} service is late: {}. Do it.")
+CALLED: Final = says("{}: asked for since: {}. Do it.")
 NO_RULES: Final = says("This kind of truck has no rules yet, so nothing says what to check. Check it by its manual.")
 NO_WALK: Final = says("No walk-round is in the record. Walk round it before the key is turned.")
 LAST_WALK: Final = says("The last walk-round was on {}. Walk round it before the key is turned.")
@@ -160,15 +161,15 @@ def state_now(
     *Source*: 29 CFR 1910.178(p)(1), (q)(7); precedence: project rule, common practice.
     """
     live = [fault for fault in faults if fault.open]
-    late = [(due, service) for due in dues for service in _late(due, kind)]
+    late = [(due, service) for due in dues if (service := _late(due, kind)) is not None]
     edges = [edge for edge in _edges(walk, live, dues, zone) if edge > as_of]
     out = [*(_card(card, word) for card in cards), *(_stopped(fault, word) for fault in live if fault.stops)]
     out += [_passed(fault, word) for fault in live if fault.due is not None and fault.due <= as_of]
-    out += [_late_service(due, word) for due, what in late if what == "out-of-service"]
+    out += [_late_service(due, one, word) for due, one in late if one.state_when_late == "out-of-service"]
     out += examined
     unchecked = list(_unchecked(kind, walk, as_of, zone, word))
     limits = [_restricted(fault, word) for fault in live if fault.due is not None and fault.due > as_of]
-    limits += [_late_service(due, word) for due, what in late if what == "restricted"]
+    limits += [_late_service(due, one, word) for due, one in late if one.state_when_late == "restricted"]
     levels: list[tuple[StateCode, list[Because]]] = [
         ("out-of-service", out),
         ("not-checked", unchecked),
@@ -194,10 +195,9 @@ def _day_edges(due: Due, zone: tzinfo) -> Iterator[datetime]:
         yield from (day_start(due.opens_day, zone), day_start(due.day, zone), day_end(due.latest_day, zone))
 
 
-def _late(due: Due, kind: Kind | None) -> Iterator[str]:
-    service = kind.service(due.service) if kind and due.service else None
-    if due.state == "late" and service is not None and service.state_when_late is not None:
-        yield service.state_when_late
+def _late(due: Due, kind: Kind | None) -> Service | None:
+    """The service that is late, where that changes the truck's state."""
+    return kind.service(due.service) if due.state == "late" and kind and due.service else None
 
 
 def _card(card: Card, word: Word) -> Because:
@@ -223,8 +223,11 @@ def _restricted(fault: FaultNow, word: Word) -> Because:
     return Because(text, fault.check or "state.repair-by", fault.source or PRACTICE, (fault.fact,))
 
 
-def _late_service(due: Due, word: Word) -> Because:
-    text = word(LATE).format(due.service, due.because.text)
+def _late_service(due: Due, service: Service, word: Word) -> Because:
+    if service.after is None:
+        text = word(LATE).format(service.id, due.because.text)
+    else:
+        text = word(CALLED).format(service.text, due.because.text)
     return Because(text, due.because.rule, due.because.source, due.because.facts)
 
 

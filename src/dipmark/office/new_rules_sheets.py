@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Final, Literal
+from typing import Final, Literal, get_args
 
 import msgspec
 
 from dipmark.adapters.exporting.workbook import Column, Filling, Form
-from dipmark.rules.model import Check, Kind, Service, Symptom, Task
+from dipmark.rules.model import After, Check, Kind, Service, Symptom, Task
 from dipmark.rules.window import Window
 from dipmark.views.words import SERIOUSNESS
 
@@ -200,11 +200,14 @@ def _checks(kind: Kind) -> Page:
 
 def _services(kind: Kind) -> Page:
     meters = {meter: meter for meter in METERS}
+    after = {one: one for one in get_args(After)}
     fields = (
         _ID,
         Field(key="name", header="service", width=44, toml="text", must=True),
         Field(key="hours", header="hours", width=9, what="number", toml="interval_hours"),
         Field(key="months", header="months", width=9, what="whole", toml="months", note="Whichever comes first."),
+        Field(key="after", header="called for by", width=16, what="choice", words=after, toml="after",
+              note="Instead of hours and months: what has to happen."),
         Field(key="includes", header="includes", width=26, what="ids", toml="includes",
               note="The ids of the shorter services it holds, set apart by ; ."),
         Field(key="meter", header="hours of which meter", width=12, what="choice", words=meters, toml="meter",
@@ -215,7 +218,8 @@ def _services(kind: Kind) -> Page:
     )  # fmt: skip
 
     def row(one: Service) -> tuple[Filling, ...]:
-        return (one.id, one.text, one.interval_hours, one.months, _many(one.includes), one.meter, _yes(one.once),
+        return (one.id, one.text, one.interval_hours, one.months, one.after,
+                _many(one.includes), one.meter, _yes(one.once),
                 _many(one.needs), "")  # fmt: skip
 
     return Page(name="services", fields=fields, rows=tuple(row(one) for one in kind.services), spare=20)

@@ -138,6 +138,11 @@ def _task(faults: Faults, path: Path, task: Task, now: Task) -> None:
 
 def _service(faults: Faults, path: Path, service: Service, now: Service) -> None:
     _legal(faults, path, service, now)
+    if service.after is not None:
+        for key in ("after", "state_when_late"):
+            before, then = getattr(service, key), getattr(now, key)
+            if before is not None and then != before:
+                faults.add(LOOSER, (*path, key), then or "nothing", before, _HINT)
     if service.legal:
         _longer(faults, (*path, "interval_hours"), service.interval_hours, now.interval_hours)
         _longer(faults, (*path, "months"), service.months, now.months)

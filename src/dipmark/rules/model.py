@@ -23,6 +23,9 @@ if TYPE_CHECKING:
 When = Literal["key-off", "key-on", "running", "drive", "shift-end"]
 """In which condition of the truck a check is made."""
 
+After = Literal["hit", "rest", "leaving"]
+"""What calls for a service that no hours and no months bring: a hit, being laid up, being sold or scrapped."""
+
 KIND_KEYS: Final = (
     "electric-counterbalanced",
     "reach",
@@ -197,7 +200,7 @@ class Task(Value, frozen=True, kw_only=True):
 
 
 class Service(Value, frozen=True, kw_only=True):
-    """What falls due together, by hours or by months, whichever first.
+    """What falls due together: by hours or by months, whichever first, or because something has happened.
 
     Args:
         id: such as ``150h``.
@@ -205,6 +208,7 @@ class Service(Value, frozen=True, kw_only=True):
         interval_hours: hours of the meter from one to the next; None: by months only.
         meter: the kind of meter the hours are counted on; None: the first that the truck has of those of its kind.
         months: calendar months from one to the next; None: by hours only.
+        after: what calls for it, once each time; then it has neither hours nor months; None: nothing does.
         tasks: ids of the tasks it adds to those it includes.
         includes: ids of the lower services it holds and starts anew.
         severe: factor on hours and months by kind of use, over 0 up to 1.
@@ -220,6 +224,7 @@ class Service(Value, frozen=True, kw_only=True):
     interval_hours: Decimal | None = None
     meter: str | None = None
     months: int | None = None
+    after: After | None = None
     includes: tuple[str, ...] = ()
     severe: dict[str, Decimal] = msgspec.field(default_factory=dict)
     state_when_late: Literal["restricted", "out-of-service"] | None = None

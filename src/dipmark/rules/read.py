@@ -13,6 +13,7 @@ from dipmark.rules.duty import LONGEST_MONTHS, read_duties
 from dipmark.rules.limits import read_subjects
 from dipmark.rules.merge import Laid
 from dipmark.rules.model import (
+    After,
     Asked,
     Check,
     Kind,
@@ -31,6 +32,8 @@ from dipmark.rules.value import MARKS, REFERENCE, SERIOUSNESS, read_caution
 from dipmark.rules.window import Window
 
 WHEN: Final[tuple[When, ...]] = ("key-off", "key-on", "running", "drive", "shift-end")
+
+AFTER: Final[tuple[After, ...]] = ("hit", "rest", "leaving")
 
 LATE: Final[tuple[Literal["restricted", "out-of-service"], ...]] = ("restricted", "out-of-service")
 
@@ -199,6 +202,7 @@ class _Kind:
             interval_hours=hours,
             meter=table.text("meter") if table.has("meter") else None,
             months=table.whole("months", 1, LONGEST_MONTHS) if table.has("months") else None,
+            after=table.choice("after", AFTER) if table.has("after") else None,
             tasks=tuple(dict.fromkeys((*tasks, *table.words("tasks")))),
             includes=table.words("includes"),
             severe={use: factor for use in severe.names() if (factor := severe.number(use, 0, 1)) is not None},

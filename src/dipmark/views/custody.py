@@ -1,4 +1,4 @@
-"""Who has had a truck, in words; what is over, what to do before it works again or leaves."""
+"""Who has had a truck, in words; what is over, what waits while it is laid up."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from datetime import datetime, tzinfo
 
 import msgspec
 
-from dipmark.derive.custody import LEAVES, WAKE, Span, fell_due, off_hire, owes, spans_of
+from dipmark.derive.custody import Span, fell_due, off_hire, owes, spans_of
 from dipmark.derive.due import WALK_ROUND
 from dipmark.derive.truck import TruckNow
 from dipmark.facts.base import PersonKey
@@ -40,15 +40,13 @@ class CustodyPage(msgspec.Struct, frozen=True):
         spans: the latest first.
         owed: what is not the yard's now: the duty or service, and whose it is.
         over: that a hired or lent truck is past its day; empty: it is not.
-        wake: what to do before a laid-up truck works again; empty: it is not laid up.
-        leaves: what to see to as it is sold or scrapped; empty: it is here.
+        waits: what fell due while it has been laid up; empty: nothing, or it is not laid up.
     """
 
     spans: tuple[SpanRow, ...]
     owed: tuple[str, ...]
     over: str
-    wake: tuple[str, ...]
-    leaves: tuple[str, ...]
+    waits: tuple[str, ...]
 
 
 def custody_page(
@@ -65,17 +63,12 @@ def custody_page(
     """
     spans = spans_of(truck.counting)
     over = off_hire(spans, truck.meters, as_of, zone, word)
-    wake: tuple[str, ...] = ()
-    if truck.resting:
-        waits = fell_due(spans, (*truck.dues, *(one.due for one in truck.duties)), as_of)
-        wake = (*(word(text) for text in WAKE), *(f"{one.service}: {one.because.text}" for one in waits))
-    gone = truck.retired is not None and truck.retired.how in {"sold", "scrapped"}
+    waits = fell_due(spans, (*truck.dues, *(one.due for one in truck.duties)), as_of)
     return CustodyPage(
         spans=tuple(_row(one, names, zone, word) for one in reversed(spans)),
         owed=tuple(_owed(truck, spans, names, as_of, word)),
         over="" if over is None else over.text,
-        wake=wake,
-        leaves=tuple(word(text) for text in LEAVES) if gone else (),
+        waits=tuple(f"{one.service}: {one.because.text}" for one in waits),
     )
 
 

@@ -1,4 +1,4 @@
-"""Hits and near misses on a page: what happened, what to look at, whether the seal holds."""
+"""Hits and near misses on a page: what happened, what ran since, whether the seal holds."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from typing import Final
 import msgspec
 
 from dipmark.derive.faults import INCIDENT
-from dipmark.derive.impact import LOOK_AT, Hit
+from dipmark.derive.impact import Hit
 from dipmark.facts.base import PersonKey
 from dipmark.facts.said import Word, says
 from dipmark.views.words import hours, moment
@@ -31,7 +31,6 @@ class HitRow(msgspec.Struct, frozen=True):
         hurt: True where somebody was hurt.
         seal: whether the record before it is as it was.
         ran: hours that should not be there; empty: none are proved.
-        look: what is to be looked at before the release; empty once it is released, and after a near miss.
     """
 
     title: str
@@ -41,7 +40,6 @@ class HitRow(msgspec.Struct, frozen=True):
     hurt: bool
     seal: str
     ran: str
-    look: tuple[str, ...]
 
 
 def hit_rows(hits: Sequence[Hit], names: Mapping[PersonKey, str], zone: tzinfo, word: Word = str) -> tuple[HitRow, ...]:
@@ -67,5 +65,4 @@ def _row(hit: Hit, names: Mapping[PersonKey, str], zone: tzinfo, word: Word) -> 
         hurt=body.hurt,
         seal=word(told).format(body.seal),
         ran=word(RAN).format(hours(hit.ran)) if stops and hit.ran > 0 else "",
-        look=tuple(word(text) for text in LOOK_AT) if stops and hit.released is None else (),
     )

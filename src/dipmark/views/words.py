@@ -64,6 +64,13 @@ OVER: Final = says("over")
 DUE_NOW: Final = says("due now")
 PAST: Final = says("past by {}")
 
+AFTER: Final = {
+    "hit": says("after a hit"),
+    "rest": says("after it was laid up"),
+    "leaving": says("before it is sold or scrapped"),
+}
+"""What calls for a service that no hours and no days bring."""
+
 KEY: Final = {
     "hook": says("on its hook"),
     "box": says("in the locked box"),

@@ -11,7 +11,7 @@ from rich.text import Text
 from dipmark.faces.cli.render import heading
 from dipmark.rules.model import Check, Kind, Rules, Service
 from dipmark.rules.value import Value
-from dipmark.views.words import CAUTION, LAPSED, SERIOUSNESS, hours
+from dipmark.views.words import AFTER, CAUTION, LAPSED, SERIOUSNESS, hours
 from dipmark.views.wrong import SystemRow
 
 
@@ -97,7 +97,10 @@ def _check(check: Check, used: dict[str, None], rules: Rules) -> Iterator[Consol
 def _service(kind: Kind, service: Service, used: dict[str, None], rules: Rules) -> Iterator[ConsoleRenderable]:
     window = kind.window(service)
     often = rules.word("once after {}" if service.once else "every {}").format(hours(service.interval_hours))
-    interval = rules.word("by date") if service.interval_hours is None else often
+    if service.after is not None:
+        interval = rules.word(AFTER[service.after])
+    else:
+        interval = rules.word("by date") if service.interval_hours is None else often
     months = _months(service.months, rules)
     whichever = " " + rules.word("or {}, whichever first").format(months) if months else ""
     edges = rules.word("early {} %, late {} %").format(f"{window.early_percent:f}", f"{window.late_percent:f}")

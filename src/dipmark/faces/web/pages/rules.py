@@ -18,7 +18,7 @@ from dipmark.facts.errors import NotFound, Refused, RulesError
 from dipmark.office.own_rule import propose, save, target_of, targets
 from dipmark.rules.model import Rules
 from dipmark.views.measures import title_of
-from dipmark.views.words import LAPSED, SERIOUSNESS
+from dipmark.views.words import AFTER, LAPSED, SERIOUSNESS
 
 READ: Final = next(deed for deed in DEEDS if deed.id == "read")
 
@@ -79,7 +79,7 @@ def rules_of_kind(request: Asked, key: FromPath[str]) -> Response[str]:
     kind = rules.kind(named(key))
     if kind is None:
         raise NotFound("There are no rules of such a kind of truck.")
-    return show(request, "rules_kind.html", **_shared(rules), kind=kind)
+    return show(request, "rules_kind.html", **_shared(rules), kind=kind, after=AFTER)
 
 
 @get("/rules/{part:str}", act="look", sync_to_thread=True)

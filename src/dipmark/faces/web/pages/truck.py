@@ -27,6 +27,7 @@ from dipmark.office.look import log_of, page_of, truck
 from dipmark.office.open import Office
 from dipmark.office.receive import pictures_of
 from dipmark.rules.model import Kind
+from dipmark.views.called import called_rows
 from dipmark.views.charts import Chart, meter_chart, wear_chart
 from dipmark.views.custody import custody_page
 from dipmark.views.drawing.draw import drawing
@@ -137,6 +138,7 @@ def truck_itself(request: Asked, asker: AskerHere, name: FromPath[str]) -> Respo
         led=led_words(office, asker, now),
         hits=hit_rows(hits_of(office.book(now.book), now.counting, now.meters), names, office.zone, office.rules.word),
         custody=custody_page(now, names, at, office.zone, office.rules.word),
+        called=called_rows(now, office.rules),
         here_now=place_here(now, office.yard, office.rules.word),
         bulletins=bulletins_for(office, now, at),
         unanswered=unanswered(now.counting, now.faults),

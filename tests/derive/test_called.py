@@ -1,0 +1,111 @@
+"""What a hit, a rest and the end call for: when it is there, when it is done, what it does to the truck's state."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+
+from derive.builders import ENROLLED, ZONE, counting, fid, truck
+from derive.measuring import SHIPPED
+from dipmark.derive.called import Call, call_for
+from dipmark.derive.due import Due
+from dipmark.rules.model import After
+
+KIND = SHIPPED.kinds["engine-pneumatic-lpg"]
+HIT = '\nincident truck:7 2026-02-01T22:00:00+01:00 dan\n  what hit\n  text "rack 14"\n'
+LAID = "\nheld-by truck:7 2026-02-01T08:00:00+01:00 lead\n  who laid-up\n"
+BACK = "\nheld-by truck:7 2026-03-01T08:00:00+01:00 lead\n  who yard\n"
+SOLD = "\nretired truck:7 2026-05-01T12:00:00+01:00 lead\n  how sold\n"
+NOW = "2026-06-01T00:00:00"
+
+
+def worked(when: str, service: str, rest: str = "") -> str:
+    return f"\nworked truck:7 {when}:00+01:00 mia\n  services - {service}\n{rest}"
+
+
+def call(after: After, text: str) -> Call | None:
+    return call_for(after, counting(ENROLLED + text), ZONE)
+
+
+def dues(text: str) -> dict[str | None, Due]:
+    found = truck(ENROLLED + text, NOW, KIND).dues
+    return {due.service: due for due in found if due.service in {"after-hit", "wake-up", "leaving"}}
+
+
+def test_nothing_is_called_for_where_nothing_happened() -> None:
+    assert [call(after, "") for after in ("hit", "rest", "leaving")] == [None, None, None]  # type: ignore[arg-type]
+    assert dues("") == {}
+
+
+@pytest.mark.parametrize("what", ["hit", "overload", "tip-over", "fire"])
+def test_what_may_have_harmed_it_calls_for_the_list_at_once(what: str) -> None:
+    """Common practice, no source; that it is examined again: LOLER 1998, regulation 9(3)(a)(iv)."""
+    due = dues(HIT.replace("what hit", f"what {what}"))["after-hit"]
+    assert (due.state, due.day, due.because.facts) == ("late", date(2026, 2, 1), (fid(2),))
+    assert due.because.text.endswith(" on 2026-02-01")
+
+
+@pytest.mark.parametrize("what", ["near-miss", "other"])
+def test_what_has_harmed_nothing_calls_for_nothing(what: str) -> None:
+    assert dues(HIT.replace("what hit", f"what {what}")) == {}
+
+
+def test_the_list_is_done_when_it_was_ticked_after_the_hit_and_whole() -> None:
+    assert dues(HIT + worked("2026-02-02T08:00", "after-hit")) == {}
+    assert "after-hit" in dues(worked("2026-01-02T08:00", "after-hit") + HIT)
+    assert "after-hit" in dues(HIT + worked("2026-02-02T08:00", "after-hit", "  left_out - forks.struck\n"))
+    assert "after-hit" in dues(HIT + worked("2026-02-02T08:00", "900h"))
+    twice = HIT + worked("2026-02-02T08:00", "after-hit") + HIT.replace("02-01", "03-01")
+    assert dues(twice)["after-hit"].day == date(2026, 3, 1)
+
+
+def test_a_truck_that_was_hit_stays_out_of_service_until_the_list_is_done_though_it_is_released() -> None:
+    """29 CFR 1910.178(p)(1): out of service until restored to safe operating condition; the list: common practice."""
+    released = "\nreleased truck:7 2026-02-03T08:00:00+01:00 lead\n  tests - road-test\n"
+    before = truck(ENROLLED + HIT + released, NOW, KIND).state
+    assert before.code == "out-of-service"
+    assert [one.text for one in before.reasons] == [
+        "After a hit: every part looked at: asked for since: hit on 2026-02-01. Do it."
+    ]
+    after = truck(ENROLLED + HIT + worked("2026-02-02T08:00", "after-hit") + released, NOW, KIND).state
+    assert after.code == "not-checked"
+
+
+def test_a_laid_up_truck_has_its_list_that_waits_until_it_is_back() -> None:
+    found = call("rest", LAID)
+    assert found is not None
+    assert (found.waits, found.text) == (True, "laid up on 2026-02-01")
+    assert (dues(LAID)["wake-up"].state, dues(LAID + BACK)["wake-up"].state) == ("open", "late")
+    assert dues(LAID + worked("2026-02-20T08:00", "wake-up") + BACK) == {}
+    assert truck(ENROLLED + LAID + BACK, NOW, KIND).state.code == "not-checked"
+
+
+def test_a_sold_or_scrapped_truck_has_its_list_and_one_given_back_has_none() -> None:
+    assert dues(SOLD)["leaving"].because.text == "sold on 2026-05-01"
+    assert dues(SOLD.replace("sold", "scrapped"))["leaving"].state == "late"
+    assert dues(SOLD.replace("sold", "given-back")) == {}
+    assert dues(SOLD + worked("2026-05-02T08:00", "leaving")) == {}
+
+
+@pytest.mark.parametrize("key", sorted(SHIPPED.kinds))
+def test_every_kind_has_the_three_lists_and_each_names_what_the_truck_has(key: str) -> None:
+    """Common practice, no source: mast, forks, chains, axle, guard after a hit; gas purged and battery receipt last."""
+    kind = SHIPPED.kinds[key]
+    lists = {one.after: {task.id for task in kind.all_tasks(one)} for one in kind.services if one.after}
+    assert set(lists) == {"hit", "rest", "leaving"}
+    fitted = {"struck.what", "truck.tried"}
+    fitted |= {"mast.struck", "chain.struck"} if "mast.rollers" in {task.id for task in kind.tasks} else set()
+    fitted |= {"forks.struck"} if key != "tow-tractor" else {"coupler.struck"}
+    assert fitted <= lists["hit"]
+    gas = "lpg.cylinder" in {task.id for task in kind.tasks}
+    traction = "battery.fill" in {task.id for task in kind.tasks}
+    assert ("lpg.purged" in lists["leaving"], "battery.receipt" in lists["leaving"]) == (gas, traction)
+
+
+def test_gas_is_purged_only_off_a_truck_that_runs_on_it() -> None:
+    kind = SHIPPED.kinds["engine-cushion"]
+    leaving = next(one for one in kind.services if one.after == "leaving")
+    has = {fuel: {task.id for task in kind.all_tasks(leaving, kind.fitted(None, fuel))} for fuel in ("lpg", "diesel")}
+    assert ("lpg.purged" in has["lpg"], "lpg.purged" in has["diesel"]) == (True, False)
+    assert ("fuel.drained" in has["lpg"], "fuel.drained" in has["diesel"]) == (False, True)
