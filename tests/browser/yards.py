@@ -32,6 +32,7 @@ from dipmark.facts.truck import Enrolled
 from dipmark.office.access import Role, asker_of
 from dipmark.office.devices import device_link
 from dipmark.office.enter import When, enrol, read_meter, report_fault
+from dipmark.office.items import fit
 from dipmark.office.open import Office
 from dipmark.office.sign_in import issue_badge, set_passphrase, set_pin
 
@@ -98,6 +99,7 @@ def furnish(store: Path) -> tuple[dict[str, str], str]:
             read_meter(office, name, Decimal(1240), When(now - timedelta(days=1)))
         enrol(office, "99", Enrolled(what="airship"), new)
         report_fault(office, "8", "Seat torn", When(now - timedelta(days=1)), seriousness="watch")
+        fit(office, "8", "clamp 1", When(now - timedelta(days=1)), what="attachment")
         badges = {}
         asker = asker_of(office.yard, lead, "Ruth Ashby")
         assert asker is not None

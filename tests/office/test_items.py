@@ -8,8 +8,10 @@ import pytest
 
 from dipmark.facts.base import YARD, BookId, PersonKey, truck_book
 from dipmark.facts.errors import NotFound, Refused
+from dipmark.facts.fitted import Fitted
 from dipmark.facts.truck import Retired
 from dipmark.office.access import Asker
+from dipmark.office.board import yard_board
 from dipmark.office.enter import enter
 from dipmark.office.items import (
     ITEM_ELSEWHERE,
@@ -19,9 +21,12 @@ from dipmark.office.items import (
     enrol_item,
     fit,
     item,
+    item_of,
     items,
     items_seen,
     meters_for,
+    names_item,
+    not_so,
     stays,
     take_off,
 )
@@ -114,3 +119,27 @@ def test_somebody_outside_sees_what_hangs_on_his_trucks() -> None:
         books = frozenset({YARD, truck_book("7"), BookId("item:forks 2")})
         glen = Asker(person=PersonKey("p"), name="Glen", roles=("outside-mechanic",), books=books)
         assert [one.name for one in items_seen(office, glen, NOON.happened)] == ["clamp 3", "forks 2"]
+
+
+def test_the_key_board_says_which_truck_may_not_work_with_what_hangs_on_it() -> None:
+    with desk() as office:
+        clamp(office)
+        enrol_item(office, "forks 1", "fork-pair", BEFORE)
+        fit(office, "12", "forks 1", THEN)
+        assert not_so(office, NOON.happened) == {}
+        fit(office, "7", "clamp 3", THEN)
+        (hook,) = [row for row in yard_board(office, NOON.happened) if row.not_so]
+        assert hook.truck == "7"
+        assert "no capacity plate read on this truck names that" in hook.not_so[0]
+
+
+def test_an_item_has_its_page_by_its_name_where_no_truck_is_called_so() -> None:
+    with desk() as office:
+        clamp(office)
+        fit(office, "7", "clamp 3", THEN)
+        there = Fitted(item=book_of(office, "clamp 3", "item"))
+        enter(office, [office.fact(truck_book("12"), there, NOON.happened)])
+        assert (names_item(office, "CLAMP 3"), names_item(office, "7"), names_item(office, "x")) == (True, False, False)
+        page = item_of(office, "clamp 3", NOON.happened)
+        assert [stay.truck for stay in page.stays] == ["12", "7"]
+        assert [stay.doubt[:14] for stay in page.stays] == ["", "Hung elsewhere"]

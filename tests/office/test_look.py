@@ -11,7 +11,7 @@ from dipmark.facts.base import BookId
 from dipmark.facts.custody import HeldBy
 from dipmark.facts.errors import NotFound
 from dipmark.facts.truck import Enrolled, Retired
-from dipmark.office import look
+from dipmark.office import board, look
 from dipmark.office.enter import enrol, enter, read_meter, release, report_fault, stop
 from office.desk import LPG, at, clean_walk, desk, now, state
 from office.taking import NOW, yard
@@ -64,7 +64,7 @@ def test_names_are_found_as_people_write_them_and_near_ones_are_named() -> None:
 def test_a_truck_that_has_left_is_off_the_board_and_its_book_stays() -> None:
     with desk() as office:
         enter(office, [office.fact(BookId("truck:7"), Retired(how="sold"), at("2026-11-19T08:00").happened)])
-        assert [row.truck for row in look.yard_board(office, NOW)] == ["12", "20"]
+        assert [row.truck for row in board.yard_board(office, NOW)] == ["12", "20"]
         assert [one.name for one in look.trucks(office, NOW, retired=True)] == ["7", "12", "20"]
         assert look.page_of(office, "7", NOW).row.truck == "7"
 
@@ -72,7 +72,7 @@ def test_a_truck_that_has_left_is_off_the_board_and_its_book_stays() -> None:
 def test_progress_is_told() -> None:
     with desk() as office:
         told: list[tuple[int, int]] = []
-        look.yard_board(office, NOW, lambda done, whole: told.append((done, whole)))
+        board.yard_board(office, NOW, lambda done, whole: told.append((done, whole)))
         assert told == [(1, 3), (2, 3), (3, 3)]
 
 
@@ -82,11 +82,11 @@ def test_board_due_list_page_and_log_speak_of_the_same_yard() -> None:
         report_fault(office, "7", "seat torn", at("2026-11-20T05:10"), seriousness="watch")
         held = HeldBy(who="driver", person=office.by)
         enter(office, [office.fact(BookId("truck:7"), held, at("2026-11-20T05:20").happened)])
-        board, due = look.board_and_due(office, NOW)
-        assert board == look.yard_board(office, NOW)
+        hooks, due = board.board_and_due(office, NOW)
+        assert hooks == board.yard_board(office, NOW)
         assert due == look.due_list(office, NOW)
         page = look.page_of(office, "7", NOW)
-        assert page.row == board[0]
+        assert page.row == hooks[0]
         assert page.row.hours == 149
         assert page.code.startswith("4-")
         log = look.log_of(office, "7", NOW)

@@ -15,13 +15,17 @@ import pytest
 from PIL import ExifTags, Image
 
 from dipmark.adapters.store import Device
+from dipmark.derive.impact import seal_holds
 from dipmark.facts.base import YARD, FactId, PersonKey
+from dipmark.facts.codec import book_code
 from dipmark.facts.errors import Paused, Refused
+from dipmark.facts.incident import Incident
 from dipmark.facts.people import PersonSet
 from dipmark.facts.walk_round import WalkRound
 from dipmark.office.access import Role
 from dipmark.office.batch import Batch
-from dipmark.office.enter import report_fault
+from dipmark.office.enter import When, report_fault
+from dipmark.office.items import fit, item, not_so
 from dipmark.office.open import Office
 from dipmark.office.receive import Received, settle, weigh, written
 from dipmark.office.sheet_for_phone import Compiled
@@ -317,3 +321,37 @@ def test_a_kind_without_rules_has_no_verdict_of_the_yard(phone: Phone) -> None:
     name = airship(phone.office)
     received = phone.send(phone.envelope(phone.fact(phone.walk(), book=f"truck:{name}")))
     assert (received.facts[0].fate, received.facts[0].yard) == ("taken", None)
+
+
+HIT: dict[str, Any] = {"kind": "incident", "what": "hit", "text": "rack 14", "struck": ["mast"], "seal": "1-FORGED"}
+
+
+def test_a_hit_from_a_phone_stops_the_truck_and_is_sealed_by_the_yard(phone: Phone) -> None:
+    """29 CFR 1910.178(p)(1): out of service at once; the seal is the yard's, whatever the phone says."""
+    before = phone.office.book(truck_book("7"))
+    data = phone.envelope(phone.fact(HIT))
+    assert fates(phone.send(data)) == [("taken", [])]
+    assert state(phone.office) == "out-of-service"
+    (hit,) = bodies(phone.office, Incident)
+    assert isinstance(hit.body, Incident)
+    assert hit.body.seal == book_code(before[-1].seq, before[-1].digest)
+    assert seal_holds(hit.body.seal, phone.office.book(truck_book("7")))
+    assert fates(phone.send(data)) == [("known", [])]
+
+
+def test_what_hangs_is_noted_from_a_phone(phone: Phone) -> None:
+    fit(phone.office, "7", "clamp-3", When(NOW - timedelta(hours=2)), what="attachment")
+    off = phone.fact({"kind": "removed", "item": "item:clamp-3"})
+    assert fates(phone.send(phone.envelope(off))) == [("taken", [])]
+    assert item(phone.office, "clamp-3", NOW).on is None
+    on = phone.fact({"kind": "fitted", "item": "item:clamp-3"})
+    assert fates(phone.send(phone.envelope(on))) == [("taken", [])]
+    assert list(not_so(phone.office, NOW)) == ["7"]
+
+
+def test_an_item_that_nobody_knows_is_set_aside(phone: Phone) -> None:
+    found = phone.send(phone.envelope(phone.fact({"kind": "fitted", "item": "item:clamp-9"})))
+    assert fates(found) == [("set-aside", ["item-unknown"])]
+    assert fates(phone.send(phone.envelope(phone.fact({"kind": "fitted", "item": "truck:7"})))) == [
+        ("set-aside", ["item-unknown"])
+    ]

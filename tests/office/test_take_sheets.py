@@ -15,8 +15,8 @@ from dipmark.faces.paper.press import press
 from dipmark.facts.base import truck_book
 from dipmark.facts.errors import NotFound, Refused
 from dipmark.facts.walk_round import WalkRound
+from dipmark.office.board import yard_board
 from dipmark.office.enter import report_fault
-from dipmark.office.look import yard_board
 from dipmark.office.look_over import NOT_DECIDED, Decision, clip_of, column_waiting, columns_waiting, decide, discard
 from dipmark.office.open import Office
 from dipmark.office.print_sheets import Asked, sheets

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Iterator
 from datetime import datetime
 from random import Random
 from typing import Final
+
+import msgspec
 
 from dipmark.demo import life, meters
 from dipmark.demo.pen import Calendar, Pen, Written
@@ -15,7 +17,10 @@ from dipmark.demo.troubles import standing_days, write_troubles
 from dipmark.demo.trucks import SPECS, Truck
 from dipmark.demo.workshop import write_workshop
 from dipmark.demo.yard import NAMES, write_yard
+from dipmark.facts.base import FIRST, Accepted, BookId
+from dipmark.facts.codec import accept, book_code
 from dipmark.facts.errors import Refused
+from dipmark.facts.incident import Incident
 from dipmark.facts.problems import Problem, code
 from dipmark.office.open import Office
 from dipmark.rules.model import Rules
@@ -58,7 +63,24 @@ def demo_facts(as_of: datetime, seed: int, rules: Rules) -> tuple[tuple[Written,
     meters.amend(story)
     story.daily()
     write_workshop(story)
-    return tuple(pen.in_order()), pen
+    return tuple(sealed(pen.in_order())), pen
+
+
+def sealed(written: Iterable[Written]) -> Iterator[Written]:
+    """Every hit with the code of its book as it stood, as the yard's own form seals it.
+
+    Args:
+        written: facts in the order of their receipt.
+    """
+    last: dict[BookId, Accepted] = {}
+    for one in written:
+        fact, before = one.fact, last.get(one.fact.book)
+        if isinstance(fact.body, Incident) and before is not None:
+            seal = book_code(before.seq, before.digest)
+            fact = msgspec.structs.replace(fact, body=msgspec.structs.replace(fact.body, seal=seal))
+        seq, prev = (1, FIRST) if before is None else (before.seq + 1, before.digest)
+        last[fact.book] = accept(fact, one.received, seq, prev)
+        yield msgspec.structs.replace(one, fact=fact)
 
 
 def make_demo(

@@ -172,7 +172,9 @@ def _called(service: Service, counting: Counting, zone: tzinfo, word: Word) -> D
     if call is None or any(one.order > call.one.order and _done(one, service, {service.id}) for one in counting):
         return None
     why = Because(call.text, f"due.{service.id}", service.source, (call.one.id,))
-    return Due(service.id, "open" if call.waits else "late", why, day=call.one.day(zone))
+    if call.waits:
+        return Due(service.id, "open", why)
+    return Due(service.id, "late", why, day=call.one.day(zone))
 
 
 def _counted(start: _Start, word: Word) -> str:

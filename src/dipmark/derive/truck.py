@@ -9,7 +9,7 @@ from decimal import Decimal
 from dipmark.derive.alarm import alarms_now
 from dipmark.derive.because import Because
 from dipmark.derive.due import due_now
-from dipmark.derive.duty import duties_now, unfit_by
+from dipmark.derive.duty import DutyNow, duties_now, unfit_by
 from dipmark.derive.faults import cards_now, faults_now, locks_now
 from dipmark.derive.measures import Measure, measures_now, nearest
 from dipmark.derive.meter import MeterLife, meters_of
@@ -33,11 +33,13 @@ class TruckNow(Standing, frozen=True, kw_only=True):
         counting: the facts that count.
         meters: its hour meters.
         measures: all that was measured on it, in order.
+        barred: why law, an examiner or the place keeps it out of service, whatever a walk-round finds.
     """
 
     counting: Counting
     meters: tuple[MeterLife, ...]
     measures: tuple[Measure, ...]
+    barred: tuple[Because, ...] = ()
 
     def reading(self, hours: Decimal | None) -> Reading | None:
         """Hours read off its first meter while something else was noted; None: not read."""
@@ -72,14 +74,14 @@ def truck_now(
     walk = last_walk(counting, kind, yard, zone, rules.digest, word) if kind else None
     has = {*(options_of(counting, kind) if kind else enrolled.options or ()), *enrolled.uses}
     duties = duties_now(counting, enrolled.what, has, rules, yard.country, as_of, zone)
-    examined = (*_against_place(counting, enrolled, yard, word), *unfit_by(counting, zone, word))
-    examined += tuple(one.stops for one in duties if one.stops is not None)
+    barred = tuple(_barred(counting, enrolled, yard, duties, zone, word))
     return TruckNow(
         book=record[0].fact.book,
         enrolled=enrolled,
         counting=counting,
         meters=meters,
         measures=measures,
+        barred=barred,
         worst=nearest(measures, rules),
         hours=meters[0].hours,
         doubtful=sum(len(life.doubtful) for life in meters),
@@ -90,10 +92,19 @@ def truck_now(
         walk=walk,
         dues=dues,
         duties=duties,
-        state=state_now(kind, walk, faults, cards, (*dues, *(one.due for one in duties)), as_of, zone, examined, word),
+        state=state_now(kind, walk, faults, cards, (*dues, *(one.due for one in duties)), as_of, zone, barred, word),
         alarms=alarms_now(meters, walk, faults, cards, as_of, word),
         retired=next((one.body for one in counting if isinstance(one.body, Retired)), None),
     )
+
+
+def _barred(
+    counting: Counting, enrolled: Enrolled, yard: YardNow, duties: Sequence[DutyNow], zone: tzinfo, word: Word
+) -> Iterator[Because]:
+    """Why place, examiner or law keeps it out of service."""
+    yield from _against_place(counting, enrolled, yard, word)
+    yield from unfit_by(counting, zone, word)
+    yield from (one.stops for one in duties if one.stops is not None)
 
 
 def _held(counting: Counting) -> Held | None:

@@ -14,7 +14,7 @@ from dipmark.derive.meter import MeterLife, meters_of
 from dipmark.derive.past import Counting, past
 from dipmark.derive.truck import TruckNow
 from dipmark.facts.amend import Corrected, Withdrawn
-from dipmark.facts.base import YARD, BookId, name_of
+from dipmark.facts.base import YARD, BookId, folded, name_of
 from dipmark.facts.errors import NotFound, Refused
 from dipmark.facts.fitted import Fitted, Removed
 from dipmark.facts.measure import Measured
@@ -25,11 +25,15 @@ from dipmark.office.enter import Entered, When, enter
 from dipmark.office.look import book_of, truck
 from dipmark.office.open import Office
 from dipmark.office.standings import by_number
-from dipmark.rules.items import ITEMS
+from dipmark.rules.items import ITEMS, ON_THE_PLATE
+from dipmark.views.items import ItemPage, item_page
 
 ITEM_ELSEWHERE: Final = code("item-elsewhere", "The item hangs on another truck, or is no longer in the yard.")
 ITEM_NOT_THERE: Final = code("item-not-there", "The item does not hang on that truck.")
 ITEM_UNFIT: Final = code("item-unfit", "An item has no name, or is of no known kind.")
+
+WEIGHED: Final = ON_THE_PLATE | {"traction-battery"}
+"""What is looked up on the truck's plate; all other items only stop a truck where they are stopped themselves."""
 
 TELLS: Final = (Fitted, Removed, Retired, Corrected, Withdrawn)
 READS: Final = (Measured, Corrected, Withdrawn)
@@ -48,7 +52,7 @@ def _counted(office: Office, book: BookId, kinds: tuple[type, ...], as_of: datet
 def items(office: Office, as_of: datetime) -> tuple[ItemNow, ...]:
     """Every item enrolled at an instant, by name; those that have left as well."""
     hung = stays(office, as_of)
-    books = sorted((book for book in office.store.books() if _is_item(book)), key=by_number)
+    books = sorted((book for book in office.store.books() if is_item(book)), key=by_number)
     found = (_item(office, book, as_of, hung) for book in books)
     return tuple(one for one in found if one is not None)
 
@@ -71,7 +75,24 @@ def item(office: Office, name: str, as_of: datetime) -> ItemNow:
     return found
 
 
-def _is_item(book: BookId) -> bool:
+def names_item(office: Office, name: str) -> bool:
+    """True where an item is called so, and no truck is."""
+    names = {(one.partition(":")[0], folded(name_of(one))) for one in office.store.books() if one != YARD}
+    return ("item", folded(name)) in names and ("truck", folded(name)) not in names
+
+
+def item_of(office: Office, name: str, as_of: datetime) -> ItemPage:
+    """The page of one item at an instant; see `views.items`.
+
+    Raises:
+        NotFound: none of that name is enrolled at that instant.
+    """
+    now = item(office, name, as_of)
+    return item_page(now, meters_for(office, now, as_of), office.zone, office.rules.word)
+
+
+def is_item(book: BookId) -> bool:
+    """True for the book of an item."""
     return book.startswith("item:")
 
 
@@ -93,6 +114,16 @@ def carries(office: Office, now: TruckNow, as_of: datetime) -> Combination:
     found = (_item(office, one.item, as_of, hung) for one in makeup_at(hung, now.book, as_of))
     on = [one for one in found if one is not None]
     return combination_now(now, on, office.rules, office.yard.country, as_of, office.zone)
+
+
+def not_so(office: Office, as_of: datetime) -> dict[str, tuple[str, ...]]:
+    """The trucks that may not work with what hangs on them, by number, and why; the trucks' own state is apart."""
+    told = [one for one in items(office, as_of) if one.on is not None and (one.stops or one.enrolled.what in WEIGHED)]
+    found = {}
+    for name in dict.fromkeys(name_of(one.on.truck) for one in told if one.on is not None):
+        if stops := carries(office, truck(office, name, as_of), as_of).stops:
+            found[name] = tuple(one.text for one in stops)
+    return found
 
 
 def enrol_item(office: Office, name: str, what: str, when: When, serial: str | None = None) -> Entered:

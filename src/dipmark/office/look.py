@@ -21,7 +21,7 @@ from dipmark.views.due_soon import DueRow, all_rows
 from dipmark.views.expected import AskRow, ask_rows
 from dipmark.views.log import LogRow, log_rows
 from dipmark.views.truck import TruckPage, truck_page
-from dipmark.views.yard import YardRow, yard_row, yard_rows
+from dipmark.views.yard import YardRow, yard_row
 
 
 def trucks(
@@ -79,35 +79,19 @@ def as_of_or_now(office: Office, text: str | None) -> datetime:
     return office.clock() if text is None else office.instant(text)
 
 
-def yard_board(
-    office: Office, as_of: datetime, progress: Callable[[int, int], None] | None = None
-) -> tuple[YardRow, ...]:
-    """The key board at an instant; see `views.yard`."""
-    found = trucks(office, as_of, progress=progress)
-    return yard_rows(found, office.rules, office.people.names(), as_of, office.zone)
-
-
 def due_list(office: Office, as_of: datetime, progress: Callable[[int, int], None] | None = None) -> tuple[DueRow, ...]:
     """What falls due in the yard at an instant; see `views.due_soon`."""
-    return _due(office, trucks(office, as_of, progress=progress), as_of)
+    return due_rows(office, trucks(office, as_of, progress=progress), as_of)
 
 
-def _due(office: Office, found: Sequence[Standing], as_of: datetime) -> tuple[DueRow, ...]:
+def due_rows(office: Office, found: Sequence[Standing], as_of: datetime) -> tuple[DueRow, ...]:
+    """What falls due of trucks that are derived already; see `views.due_soon`."""
     return all_rows(found, office.rules, forecasts(office, found, as_of), local_day(as_of, office.zone))
 
 
 def to_read(office: Office, as_of: datetime) -> tuple[AskRow, ...]:
     """The trucks whose meters ought to be read, those first where it gains most; see `views.expected`."""
     return ask_rows(forecasts(office, trucks(office, as_of), as_of), office.rules.word)
-
-
-def board_and_due(
-    office: Office, as_of: datetime, progress: Callable[[int, int], None] | None = None
-) -> tuple[tuple[YardRow, ...], tuple[DueRow, ...]]:
-    """Key board and due list at once, each truck derived once."""
-    found = trucks(office, as_of, progress=progress)
-    rows = yard_rows(found, office.rules, office.people.names(), as_of, office.zone)
-    return rows, _due(office, found, as_of)
 
 
 def row_of(office: Office, name: str, as_of: datetime) -> YardRow:

@@ -14,15 +14,18 @@ from dipmark.derive.admit import admit, meter_problems
 from dipmark.derive.meter import meters_of
 from dipmark.derive.past import past
 from dipmark.facts.base import FIRST, Accepted, BookId, Digest, Fact, FactId, Instant, PersonKey, Reading
-from dipmark.facts.codec import accept, decode_body, fact_of, same_fact
+from dipmark.facts.codec import accept, book_code, decode_body, fact_of, same_fact
 from dipmark.facts.custody import HeldBy
 from dipmark.facts.errors import Refused
 from dipmark.facts.fault import Fault
+from dipmark.facts.fitted import Fitted, Removed
+from dipmark.facts.incident import Incident
 from dipmark.facts.kinds import kind_of
 from dipmark.facts.meter import MeterRead
 from dipmark.facts.problems import Problem, Where, code
 from dipmark.facts.walk_round import WalkRound
 from dipmark.office.access import Act, asker_of
+from dipmark.office.items import is_item
 from dipmark.office.open import Office
 from dipmark.office.pictures import faults_of_picture
 from dipmark.office.sheet_for_phone import Compiled
@@ -38,6 +41,7 @@ ID_TWICE: Final = code("id-twice", "A phone sent a fact under the id of another 
 VERDICT_DIFFERS: Final = code("verdict-differs", "The record gives another verdict than the phone did.")
 LETTER_WRONG: Final = code("letter-wrong", "The letter read off the plate of a place is not the one that is there.")
 PHOTO_MISSING: Final = code("photo-missing", "A fact names a picture that did not come with it.")
+ITEM_UNKNOWN: Final = code("item-unknown", "What a phone says was hung or taken off has no book in the yard.")
 CLOCK_OFF: Final = code("clock-off", "A phone's clock is not the yard's.")
 
 MOST_BYTES: Final = 6_000_000
@@ -46,7 +50,15 @@ MOST_BYTES: Final = 6_000_000
 SKEW: Final = timedelta(minutes=2)
 """A phone's clock may be so far off before anybody is told."""
 
-ACTS: Final[dict[type, Act]] = {WalkRound: "walk", Fault: "walk", MeterRead: "walk", HeldBy: "hold"}
+ACTS: Final[dict[type, Act]] = {
+    WalkRound: "walk",
+    Fault: "walk",
+    MeterRead: "walk",
+    HeldBy: "hold",
+    Incident: "walk",
+    Fitted: "walk",
+    Removed: "walk",
+}
 """What a phone may send, and the act it is."""
 
 Fate = Literal["taken", "known", "set-aside"]
@@ -264,6 +276,9 @@ def _may(office: Office, fact: Fact) -> Iterator[Problem]:
         yield Problem(NOT_FROM_A_PHONE, kind_of(fact.body), "a sheet, a fault, who has the key", where=where)
         return
     asker = asker_of(office.yard, fact.by, fact.by)
+    if isinstance(fact.body, Fitted | Removed) and not (is_item(fact.body.item) and office.book(fact.body.item)):
+        hint = "Enrol it, then hang it."
+        yield Problem(ITEM_UNKNOWN, fact.body.item, "an item with a book", hint, where)
     if asker is None or not asker.may(act) or not asker.sees(fact.book):
         found = "somebody who has left, or has no role" if asker is None else ", ".join(asker.roles)
         yield Problem(NOT_HIS, found, f"somebody who may: {act}", "See to his role, then write it for him.", where)
@@ -305,9 +320,12 @@ def pictures_of(body: object) -> set[str]:
 
 def _as_sent(fact: Fact) -> Fact:
     """A fact without what the yard adds to it as it comes in: no phone says that for the yard."""
-    if not isinstance(fact.body, WalkRound):
-        return fact
-    return msgspec.structs.replace(fact, body=msgspec.structs.replace(fact.body, yard_verdict=None, doubts=()))
+    match fact.body:
+        case WalkRound() as walk:
+            return msgspec.structs.replace(fact, body=msgspec.structs.replace(walk, yard_verdict=None, doubts=()))
+        case Incident() as hit:
+            return msgspec.structs.replace(fact, body=msgspec.structs.replace(hit, seal=None))
+    return fact
 
 
 def _looked_over(
@@ -318,8 +336,15 @@ def _looked_over(
     record: tuple[Accepted, ...],
     problems: list[Problem],
 ) -> Fact:
-    """A fact as it is written: a walk-round with the yard's own verdict beside the phone's, and with what is asked."""
+    """A fact as it is written.
+
+    A walk-round gets the yard's own verdict beside the phone's, and what is asked; a hit the seal of the book as the
+    yard has it when the word of it comes in.
+    """
     body = fact.body
+    if isinstance(body, Incident) and record:
+        seal = book_code(record[-1].seq, record[-1].digest)
+        return msgspec.structs.replace(fact, body=msgspec.structs.replace(body, seal=seal))
     if not isinstance(body, WalkRound):
         return fact
     known, yard = record[:seq], None

@@ -12,17 +12,20 @@ import msgspec
 
 from dipmark.derive.days import day_end
 from dipmark.derive.driver import DriverNow, driver_now, evaluated_for
+from dipmark.derive.item import ItemNow
 from dipmark.derive.past import Counting, past
 from dipmark.derive.state import options_of
 from dipmark.derive.truck import TruckNow, truck_now
 from dipmark.derive.yard import YardNow, shift_now
 from dipmark.facts.base import YARD, BookId, PersonKey
 from dipmark.facts.people import Permit
+from dipmark.office.items import items, not_so
 from dipmark.office.open import Office, zone_of
 from dipmark.office.sign_in import PhonePerson, phone_people
 from dipmark.office.standings import by_number, is_truck
 from dipmark.rules.model import Rules
 from dipmark.views.compiled_sheet import Sheet, compiled_sheet, in_ms
+from dipmark.views.items import item_row
 from dipmark.views.walk_round import CheckList, check_list
 from dipmark.views.words import VERDICT
 
@@ -54,6 +57,24 @@ class ShiftTelephone(msgspec.Struct, frozen=True):
     until: int
 
 
+class ItemRow(msgspec.Struct, frozen=True):
+    """Something that hangs on trucks.
+
+    Args:
+        book: its book.
+        name: its name.
+        what: its kind, in words.
+        truck: the truck it hangs on; empty: none.
+        where: where it is, in words.
+    """
+
+    book: BookId
+    name: str
+    what: str
+    truck: str
+    where: str
+
+
 class Bundle(msgspec.Struct, frozen=True):
     """All of it.
 
@@ -68,6 +89,8 @@ class Bundle(msgspec.Struct, frozen=True):
         words: what the phone's own screens say, by the English.
         lists: what is asked, by id.
         sheets: every truck.
+        items: what may hang on them.
+        not_so: by number, why a truck may not work with what hangs on it; its own state is apart.
         people: who may walk round it.
         call: the names of the lead hands.
         telephone: at which somebody who may release is reached at any hour; None: none is known.
@@ -84,6 +107,8 @@ class Bundle(msgspec.Struct, frozen=True):
     words: dict[str, str]
     lists: dict[str, CheckList]
     sheets: tuple[Sheet, ...]
+    items: tuple[ItemRow, ...]
+    not_so: dict[str, tuple[str, ...]]
     people: tuple[PersonRow, ...]
     call: tuple[str, ...]
     telephone: str | None
@@ -165,6 +190,7 @@ def bundle(
     found = [one for book in books if (one := compiled.truck(office, book, now, language)) is not None]
     names = office.people.names()
     leads = [key for key, one in yard.people.items() if "lead" in one.roles and not one.gone]
+    there = [one for one in items(office, now) if one.retired is None]
     return Bundle(
         yard=yard.name,
         zone=yard.zone,
@@ -176,11 +202,18 @@ def bundle(
         words=words(),
         lists={asked.id: asked for _, asked in found if asked is not None},
         sheets=tuple(sheet for sheet, _ in found),
+        items=tuple(_item(one, office) for one in there),
+        not_so=not_so(office, now),
         people=tuple(_people(office, yard, now)),
         call=tuple(sorted(names.get(key, key) for key in leads)),
         telephone=yard.telephone or None,
         shift_telephone=_of_shift(yard, now),
     )
+
+
+def _item(one: ItemNow, office: Office) -> ItemRow:
+    row = item_row(one, office.zone, office.rules.word)
+    return ItemRow(one.book, row.name, row.what, row.truck, row.where)
 
 
 def _of_shift(yard: YardNow, now: datetime) -> ShiftTelephone | None:

@@ -16,7 +16,6 @@ from typing import Final
 
 import msgspec
 
-from dipmark.derive.duty import unfit_by
 from dipmark.derive.faults import FaultNow
 from dipmark.derive.measures import measures_now
 from dipmark.derive.meter import micros
@@ -265,9 +264,8 @@ def _start(truck: TruckNow, kind: Kind | None, as_of: datetime, zone: tzinfo, wo
     """The state without faults and walk-round: only services that change the state when late, and examinations."""
     ends = {service.id for service in kind.services if service.state_when_late} if kind else set()
     dues = (*(due for due in truck.dues if due.service in ends), *(one.due for one in truck.duties))
-    examined = (*unfit_by(truck.counting, zone, word), *(one.stops for one in truck.duties if one.stops is not None))
     fresh = WalkDone(fact=truck.counting[0].id, by="", done=as_of, until=datetime.max.replace(tzinfo=zone), missing=())
-    state = state_now(kind, fresh, (), truck.cards, dues, as_of, zone, examined, word)
+    state = state_now(kind, fresh, (), truck.cards, dues, as_of, zone, truck.barred, word)
     rank, walk = STATES.index(state.code), truck.walk
     until = None if state.holds_until in {None, fresh.until} else state.holds_until
     return Start(

@@ -29,16 +29,18 @@ LEFT: Final = {
 }
 EXAMINED: Final = says("{}: to be examined by {}")
 AT_LEAST: Final = says("at least {}; the meter was not read when it went on or came off")
+MOVED: Final = says("Hung elsewhere before anybody had noted it taken off here. Ask when it came off.")
 NAMED: Final = says("A plate read on this truck names what hangs on it.")
 
 
 class StayRow(msgspec.Struct, frozen=True):
-    """A stay on a truck: which, from when, until when, the hours it worked there."""
+    """A stay on a truck: which, from when, until when, the hours it worked there; and what two books disagree on."""
 
     truck: str
     start: str
     end: str
     hours: str
+    doubt: str
 
 
 class ItemRow(msgspec.Struct, frozen=True):
@@ -145,6 +147,7 @@ def item_page(item: ItemNow, meters: Mapping[BookId, Sequence[MeterLife]], zone:
                 moment(one.start, zone, word),
                 "" if one.end is None else moment(one.end, zone, word),
                 _ran(ran(one, meters[one.truck]), word),
+                word(MOVED) if one.moved else "",
             )
             for one in reversed(item.stays)
         ),

@@ -55,6 +55,7 @@ class YardRow(msgspec.Struct, frozen=True):
         gauges: at most three: the walk-round's cover, the next service, the worst measured value.
         doubtful: meter readings that do not agree with the others.
         alarms: what the lead hand should look into at once.
+        not_so: why it may not work with what hangs on it; its own state is apart.
     """
 
     truck: str
@@ -71,6 +72,7 @@ class YardRow(msgspec.Struct, frozen=True):
     gauges: tuple[Gauge, ...]
     doubtful: int
     alarms: tuple[Reason, ...]
+    not_so: tuple[str, ...] = ()
 
 
 def reason(because: Because, rules: Rules) -> Reason:

@@ -83,13 +83,13 @@ def test_a_command_that_is_stopped_says_so(
     def pressed(*_: object) -> None:
         raise stop
 
-    monkeypatch.setattr("dipmark.office.look.yard_board", pressed)
+    monkeypatch.setattr("dipmark.office.board.yard_board", pressed)
     ran = dipmark(*store, "yard")
     assert (ran.code, ran.err.strip()) == (1, "Stopped before the end.")
 
 
 def test_a_fault_of_the_program_is_not_hidden(store: tuple[str, str], monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("dipmark.office.look.yard_board", lambda *_: 1 / 0)
+    monkeypatch.setattr("dipmark.office.board.yard_board", lambda *_: 1 / 0)
     with pytest.raises(ZeroDivisionError):
         dipmark(*store, "yard")
 

@@ -13,7 +13,8 @@ from schemathesis.specs.openapi.checks import negative_data_rejection, positive_
 
 import dipmark.views.yard
 from dipmark.faces.web.site import Site
-from dipmark.office.look import due_list, log_of, page_of, yard_board
+from dipmark.office.board import yard_board
+from dipmark.office.look import due_list, log_of, page_of
 from faces.cli.running import dipmark as run
 from faces.web.running import Client, asking, served, sign_in_as
 from office.desk import at, clean_walk

@@ -28,7 +28,8 @@ Why = Annotated[str | None, typer.Option("--why", metavar="WORDS", help="With --
 def yard(context: typer.Context, as_of: AsOf = None, by: By = None, as_json: Json = False) -> None:
     """The key board: every truck, its state and why, what is left."""
     from dipmark.faces.cli.render import console, put, yard_parts
-    from dipmark.office.look import as_of_or_now, yard_board
+    from dipmark.office.board import yard_board
+    from dipmark.office.look import as_of_or_now
     from dipmark.views.due_soon import duties_words
 
     with office_of(context, by) as office, progress_of("deriving") as progress:
@@ -73,11 +74,12 @@ def truck(
     by: By = None,
     as_json: Json = False,
 ) -> None:
-    """One truck: its state with reasons, open faults, meters, what falls due; or note what stands on its plate."""
+    """One truck, or an item that hangs on trucks: how it stands and what falls due; or note what stands on a plate."""
     from dipmark.derive.days import local_day
     from dipmark.faces.cli.render import console, put, truck_parts
+    from dipmark.faces.cli.render_items import item_parts
     from dipmark.faces.cli.render_measures import measures_parts
-    from dipmark.office.items import fit, take_off
+    from dipmark.office.items import fit, item_of, names_item, take_off
     from dipmark.office.look import as_of_or_now, page_of
     from dipmark.office.plate import read_plate
 
@@ -86,6 +88,10 @@ def truck(
     if kind and not fitted:
         raise typer.BadParameter("--kind goes with --fit")
     with office_of(context, by) as office:
+        if not (fitted or off or plate) and names_item(office, name):
+            item = item_of(office, name, as_of_or_now(office, as_of))
+            put_json(item) if as_json else put(console(), *item_parts(item))
+            return
         if fitted or off:
             when = when_of(office, as_of)
             entered = fit(office, name, fitted, when, what=kind) if fitted else take_off(office, name, off or "", when)
@@ -135,7 +141,8 @@ def show(context: typer.Context, as_of: AsOf = None, by: By = None, as_json: Jso
     """The whole yard on one sheet: key board, what is due, the code of every book."""
     from dipmark.derive.days import local_day
     from dipmark.faces.cli.render import codes_parts, console, due_parts, heading, put, yard_parts
-    from dipmark.office.look import as_of_or_now, board_and_due
+    from dipmark.office.board import board_and_due
+    from dipmark.office.look import as_of_or_now
     from dipmark.office.prove import codes
     from dipmark.views.due_soon import duties_words
     from dipmark.views.words import CAUTION, moment

@@ -141,6 +141,7 @@ def _hook(row: YardRow) -> Iterator[Text]:
     if row.lock:
         yield Text(f"Being worked on by {row.lock}: do not touch.", "bold")
     yield from (Text(f"ALARM: {alarm.text}", "bold") for alarm in row.alarms)
+    yield from (Text(f"NOT WITH WHAT HANGS ON IT: {text}", "bold") for text in row.not_so)
     yield from (Text(reason.text) for reason in reasons_of(row))
     doubtful = counted(row.doubtful, "doubtful reading") if row.doubtful else ""
     read = f"{hours(row.hours)} read" if row.hours is not None else "no hours known"

@@ -16,7 +16,8 @@ from dipmark.faces.web.schema import AsPrinted
 from dipmark.faces.web.show import Asked, named, office_of
 from dipmark.facts.base import name_of, truck_book
 from dipmark.office.access import book_seen
-from dipmark.office.look import due_list, log_of, page_of, trucks, yard_board
+from dipmark.office.board import yard_board
+from dipmark.office.look import due_list, log_of, page_of, trucks
 from dipmark.views.due_soon import DueRow
 from dipmark.views.faults import YardFault, yard_faults
 from dipmark.views.lessons import LessonsPage

@@ -12,7 +12,7 @@ from markupsafe import Markup
 from dipmark.faces.web.guard import AskerHere, SiteHere
 from dipmark.faces.web.show import Asked, office_of, render, show, spoken
 from dipmark.facts.base import truck_book
-from dipmark.office.look import yard_board
+from dipmark.office.board import yard_board
 from dipmark.office.settings import who_releases
 from dipmark.views.words import moment
 from dipmark.views.yard import YardRow

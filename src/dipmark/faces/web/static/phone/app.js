@@ -1,5 +1,6 @@
 // The phone's start: what was kept is shown at once, with network or without; then the yard is asked.
 
+import { hangs, hit } from "./around.js";
 import { begin, hand, save } from "./draft.js";
 import { show } from "./dom.js";
 import { theEnd, wrong } from "./end.js";
@@ -11,6 +12,7 @@ import { get, put } from "./store.js";
 import { ask, personOf, remember, yard } from "./yard.js";
 
 const MINUTES = 5 * 60000;
+const DEEDS = { wrong, hit, hangs };
 let quiet = true;
 
 const go = {
@@ -18,7 +20,7 @@ const go = {
   truck: (name) => here(() => truck(name, go)),
   sent: () => here(() => sent(go)),
   begin: (sheet, kind) => here(() => who(sheet, async () => {
-    if (kind === "wrong") return wrong(sheet, go);
+    if (DEEDS[kind]) return DEEDS[kind](sheet, go);
     const draft = begin(sheet, yard.bundle.lists[sheet.list], kind, hand.person.who.person);
     await save(draft);
     return step(draft, leave);

@@ -72,7 +72,7 @@ export async function theEnd(draft, go) {
 }
 
 /** Whom to call, and which truck to take instead. */
-function help(sheet) {
+export function help(sheet) {
   const others = insteadOf(sheet).slice(0, 3);
   const named = others.map((one) => [w("Truck {}", one.truck), one.place].filter(Boolean).join(", "));
   const number = telephone(Date.now());
@@ -85,7 +85,7 @@ function help(sheet) {
 }
 
 /** A line that says whether a sheet is still to be sent. */
-function sendingState(id) {
+export function sendingState(id) {
   const line = el("p", { class: "sending", role: "status" });
   const tell = async () => {
     const entry = (await queue()).find((one) => one.id === id);

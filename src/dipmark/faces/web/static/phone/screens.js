@@ -11,6 +11,7 @@ import { ask, notYou, personOf, sheetOf, yard } from "./yard.js";
 import { w } from "./words.js";
 
 const MANY = 12, LATELY = 6;
+const ALWAYS = ["wrong", "hit", "hangs"];
 
 /** Every truck; first what was begun, and what waits to be sent. Nothing is shown once one has gone on meanwhile. */
 export async function home(go, still = () => true) {
@@ -98,10 +99,12 @@ export async function truck(name, go) {
     ["shift", w("Walk-round before the shift")],
     ["take-over", w("Take over from another driver")],
     ["wrong", w("Something is wrong")],
+    ["hit", w("It was hit, or nearly")],
+    ["hangs", w("What hangs on it")],
     ["after-shift", w("End of the shift")],
     ["full", w("Full list")],
   ];
-  const can = acts.filter(([kind]) => sheet.list !== null || kind === "wrong");
+  const can = acts.filter(([kind]) => sheet.list !== null || ALWAYS.includes(kind));
   return show(
     top(go.home),
     el("h1", {}, w("Truck {}", sheet.truck)),
@@ -110,6 +113,7 @@ export async function truck(name, go) {
     sheet.cards.map((text) => notice(w("Out of service"), text, true)),
     sheet.lock && notice(w("Being worked on by {}", sheet.lock), w("Do not touch it.")),
     !sheet.cards.length && sheet.start.reasons.map((text) => el("p", { class: "notice" }, text)),
+    (yard.bundle.not_so[sheet.truck] ?? []).map((text) => notice(w("Not with what hangs on it now:"), text, true)),
     sheet.faults.length > 0 && el("section", {}, el("h2", {}, w("Open faults")),
       el("ul", {}, sheet.faults.map((one) =>
         el("li", {}, one.text, " ", el("span", { class: "note" }, serious(one)))))),
