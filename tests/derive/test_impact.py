@@ -8,6 +8,7 @@ import msgspec
 import pytest
 
 from derive.builders import ENROLLED, ZONE, at, fid, record
+from derive.measuring import SHIPPED
 from dipmark.derive.impact import Hit, hits_of, seal_holds
 from dipmark.derive.meter import meters_of
 from dipmark.derive.past import past
@@ -30,10 +31,13 @@ def release(when: str, clears: str = "") -> str:
     return f"\nreleased truck:7 {when}:00+01:00 lead\n  tests - brakes\n" + (f"  clears - {clears}\n" if clears else "")
 
 
+LISTS = [one for one in SHIPPED.kinds["engine-pneumatic-lpg"].services if one.after == "hit"]
+
+
 def hits(text: str) -> tuple[Hit, ...]:
     book = record(ENROLLED + text)
     counting = past(book, at(LATER))
-    return hits_of(book, counting, meters_of(counting, ZONE))
+    return hits_of(book, counting, meters_of(counting, ZONE), LISTS)
 
 
 @pytest.mark.parametrize(
@@ -106,3 +110,40 @@ def test_a_sealed_hit_says_so() -> None:
     assert hit.sealed is True
     (broken,) = hits(AT.replace("100.0", "100.1") + told)
     assert broken.sealed is False
+
+
+TICKED = "\nworked truck:7 2026-02-02T09:00:00+01:00 carl\n  services - after-hit\n"
+REPORT = """
+document truck:7 2026-02-03T09:00:00+01:00 hugh
+  what examination
+  title "Report"
+  fit true
+  lines - {"text": "whole", "duty": "thorough-examination"}
+"""
+
+
+def test_each_step_after_it_is_found() -> None:
+    """The steps: LOLER 1998, regulation 9(3)(a)(iv): examined; the list: common practice."""
+    (hit,) = hits(HIT + TICKED + REPORT)
+    assert (hit.looked, hit.examined, hit.released) == (fid(3), fid(4), None)
+    (hit,) = hits(HIT)
+    assert (hit.looked, hit.examined) == (None, None)
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        ("02-03T", "01-03T"),  # before it
+        ("fit true", "fit false"),
+        ("what examination", "what job-sheet"),
+        (', "duty": "thorough-examination"', ""),
+    ],
+)
+def test_what_is_no_report_that_finds_it_fit_does_not_count(old: str, new: str) -> None:
+    (hit,) = hits(HIT + REPORT.replace(old, new))
+    assert hit.examined is None
+
+
+def test_a_list_not_ticked_whole_does_not_count() -> None:
+    (hit,) = hits(HIT + TICKED + "  left_out - forks.struck\n")
+    assert hit.looked is None

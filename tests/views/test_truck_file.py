@@ -9,6 +9,7 @@ from dipmark.facts.base import PersonKey
 from dipmark.facts.codec import chain
 from dipmark.facts.notation import parse
 from dipmark.facts.problems import Problem
+from dipmark.views.file_around import Around
 from dipmark.views.log import log_rows
 from dipmark.views.paper import truck_head
 from dipmark.views.people import LedRow, PermitRow, PersonRow
@@ -52,7 +53,7 @@ def file_of(text: str = TRUCK, *problems: Problem) -> TruckFile:
     truck, record = made(text, "2026-11-20T08:00"), chain(parse(text).facts)
     log = log_rows(record, past(record, NOW), ANA, NOW, UTC)
     head = truck_head(truck, "4-A", None, RULES, NOW, UTC)
-    return truck_file(truck, RULES, ANA, head, UTC, log, PEOPLE, problems)
+    return truck_file(truck, RULES, ANA, head, UTC, log, Around((), (), {}, PEOPLE), problems)
 
 
 def mended() -> str:

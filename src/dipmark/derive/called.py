@@ -13,7 +13,8 @@ from dipmark.facts.custody import HeldBy
 from dipmark.facts.incident import Incident
 from dipmark.facts.said import Word, says
 from dipmark.facts.truck import Retired
-from dipmark.rules.model import After
+from dipmark.facts.work import Worked
+from dipmark.rules.model import After, Service
 
 HARMS: Final = frozenset({"hit", "overload", "tip-over", "fire"})
 """What may have harmed a truck so that it is looked over and examined again. LOLER 1998, regulation 9(3)(a)(iv)."""
@@ -62,6 +63,11 @@ def call_for(after: After, counting: Counting, zone: tzinfo, word: Word = str) -
         return None
     one, what = last
     return Call(one, word(SINCE).format(word(what), one.day(zone).isoformat()), waits)
+
+
+def done_whole(body: object, service: Service) -> bool:
+    """Whether a fact says that such a service was done, none of its own tasks left out."""
+    return isinstance(body, Worked) and service.id in body.services and not set(service.tasks) & set(body.left_out)
 
 
 def _happened(body: object, after: After) -> str | None:

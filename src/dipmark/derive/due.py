@@ -9,7 +9,7 @@ from typing import Final, Literal, TypeVar
 import msgspec
 
 from dipmark.derive.because import Because
-from dipmark.derive.called import call_for
+from dipmark.derive.called import call_for, done_whole
 from dipmark.derive.days import add_months, local_day
 from dipmark.derive.meter import MeterLife
 from dipmark.derive.past import Counted, Counting, enrolled_in
@@ -169,7 +169,7 @@ def _due(
 def _called(service: Service, counting: Counting, zone: tzinfo, word: Word) -> Due | None:
     """A service that a hit, a rest or the end calls for; None where nothing has, or it was done after it."""
     call = call_for(service.after, counting, zone, word) if service.after else None
-    if call is None or any(one.order > call.one.order and _done(one, service, {service.id}) for one in counting):
+    if call is None or any(one.order > call.one.order and done_whole(one.body, service) for one in counting):
         return None
     why = Because(call.text, f"due.{service.id}", service.source, (call.one.id,))
     if call.waits:

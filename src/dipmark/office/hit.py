@@ -6,6 +6,8 @@ from collections.abc import Sequence
 from decimal import Decimal
 from typing import Final, get_args
 
+from dipmark.derive.impact import Hit, hits_of
+from dipmark.derive.truck import TruckNow
 from dipmark.facts.base import PersonKey
 from dipmark.facts.codec import book_code
 from dipmark.facts.errors import Refused
@@ -16,6 +18,13 @@ from dipmark.office.look import truck
 from dipmark.office.open import Office, told
 
 HIT_UNFIT: Final = code("hit-unfit", "What happened is none of the kinds of incident.")
+
+
+def hits(office: Office, now: TruckNow) -> tuple[Hit, ...]:
+    """Every hit and near miss of a truck, the latest first; see `derive.impact`."""
+    kind = office.rules.kind(now.enrolled.what)
+    lists = [one for one in kind.services if one.after == "hit"] if kind else []
+    return hits_of(office.book(now.book), now.counting, now.meters, lists)
 
 
 def note_hit(

@@ -11,7 +11,7 @@ from dipmark.derive.combination import Combination, combination_now
 from dipmark.derive.item import ItemNow, item_now
 from dipmark.derive.makeup import Hung, hung_of, makeup_at
 from dipmark.derive.meter import MeterLife, meters_of
-from dipmark.derive.past import Counting, past
+from dipmark.derive.past import Counting, enrolled_in, past
 from dipmark.derive.truck import TruckNow
 from dipmark.facts.amend import Corrected, Withdrawn
 from dipmark.facts.base import YARD, BookId, folded, name_of
@@ -79,6 +79,12 @@ def names_item(office: Office, name: str) -> bool:
     """True where an item is called so, and no truck is."""
     names = {(one.partition(":")[0], folded(name_of(one))) for one in office.store.books() if one != YARD}
     return ("item", folded(name)) in names and ("truck", folded(name)) not in names
+
+
+def kind_of_item(office: Office, book: BookId) -> str:
+    """The kind of an item by its book; empty where it was never enrolled."""
+    enrolled = enrolled_in(past(office.book(book), office.clock()))
+    return enrolled.what if enrolled else ""
 
 
 def item_of(office: Office, name: str, as_of: datetime) -> ItemPage:

@@ -20,6 +20,8 @@ from dipmark.facts.problems import Problem
 from dipmark.office.access import MAY, ROLES
 from dipmark.office.ahead import forecasts
 from dipmark.office.appoint import people_of
+from dipmark.office.hit import hits
+from dipmark.office.items import kind_of_item, stays
 from dipmark.office.lessons import lessons_of
 from dipmark.office.look import log_of, truck, trucks
 from dipmark.office.open import Office
@@ -29,6 +31,7 @@ from dipmark.office.plate import sheet_of
 from dipmark.rules.model import Kind
 from dipmark.views.card import TruckCard, truck_card
 from dipmark.views.due_list import DueList, due_list
+from dipmark.views.file_around import Around
 from dipmark.views.labels import Labels, labels
 from dipmark.views.lessons import Watcher
 from dipmark.views.lessons_sheet import LessonsSheet, lessons_sheet
@@ -156,7 +159,10 @@ def _file(office: Office, now: TruckNow, head: Head, asked: Asked, problems: Seq
     here = [one for one in problems if one.where.book in {None, now.book}]
     log = log_of(office, now.name, asked.as_of)
     rows = person_rows(people, office.by)
-    return truck_file(now, office.rules, office.people.names(), head, office.zone, log, rows, here)
+    hung = tuple(one for one in stays(office, asked.as_of) if one.truck == now.book)
+    kinds = {one: kind_of_item(office, one) for one in {stay.item for stay in hung}}
+    around = Around(hits(office, now), hung, kinds, rows)
+    return truck_file(now, office.rules, office.people.names(), head, office.zone, log, around, here)
 
 
 def _service(now: TruckNow, wanted: str | None) -> str:

@@ -65,7 +65,7 @@ def custody_page(
     over = off_hire(spans, truck.meters, as_of, zone, word)
     waits = fell_due(spans, (*truck.dues, *(one.due for one in truck.duties)), as_of)
     return CustodyPage(
-        spans=tuple(_row(one, names, zone, word) for one in reversed(spans)),
+        spans=tuple(span_row(one, names, zone, word) for one in reversed(spans)),
         owed=tuple(_owed(truck, spans, names, as_of, word)),
         over="" if over is None else over.text,
         waits=tuple(f"{one.service}: {one.because.text}" for one in waits),
@@ -84,7 +84,15 @@ def _owed(
             yield f"{what}: {whose.firm or who}"
 
 
-def _row(span: Span, names: Mapping[PersonKey, str], zone: tzinfo, word: Word) -> SpanRow:
+def span_row(span: Span, names: Mapping[PersonKey, str], zone: tzinfo, word: Word = str) -> SpanRow:
+    """A time in which one had it, as people read it.
+
+    Args:
+        span: as derived.
+        names: of people, by key.
+        zone: the yard's.
+        word: says a word in the reader's language.
+    """
     held = span.held
     person = held.person if held else None
     parts = [

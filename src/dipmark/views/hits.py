@@ -51,10 +51,11 @@ def hit_rows(hits: Sequence[Hit], names: Mapping[PersonKey, str], zone: tzinfo, 
         zone: the yard's.
         word: says a word in the reader's language.
     """
-    return tuple(_row(one, names, zone, word) for one in hits)
+    return tuple(hit_row(one, names, zone, word) for one in hits)
 
 
-def _row(hit: Hit, names: Mapping[PersonKey, str], zone: tzinfo, word: Word) -> HitRow:
+def hit_row(hit: Hit, names: Mapping[PersonKey, str], zone: tzinfo, word: Word = str) -> HitRow:
+    """One of them; see `hit_rows`."""
     body, stops = hit.body, hit.body.what != "near-miss"
     told = NOT_SEALED if hit.sealed is None else SEALED if hit.sealed else BROKEN
     return HitRow(

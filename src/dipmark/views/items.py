@@ -140,13 +140,13 @@ def item_page(item: ItemNow, meters: Mapping[BookId, Sequence[MeterLife]], zone:
     """
     return ItemPage(
         row=item_row(item, zone, word),
-        hours=_ran(hours_of_item(item.book, item.stays, meters), word),
+        hours=worked(hours_of_item(item.book, item.stays, meters), word),
         stays=tuple(
             StayRow(
                 name_of(one.truck),
                 moment(one.start, zone, word),
                 "" if one.end is None else moment(one.end, zone, word),
-                _ran(ran(one, meters[one.truck]), word),
+                worked(ran(one, meters[one.truck]), word),
                 word(MOVED) if one.moved else "",
             )
             for one in reversed(item.stays)
@@ -159,8 +159,9 @@ def item_page(item: ItemNow, meters: Mapping[BookId, Sequence[MeterLife]], zone:
     )
 
 
-def _ran(worked: Ran, word: Word) -> str:
-    return hours(worked.likely) if worked.likely is not None else word(AT_LEAST).format(hours(worked.low))
+def worked(ran: Ran, word: Word = str) -> str:
+    """Hours that an item has worked, in words."""
+    return hours(ran.likely) if ran.likely is not None else word(AT_LEAST).format(hours(ran.low))
 
 
 def carried(combination: Combination, zone: tzinfo, word: Word = str) -> Carried:

@@ -15,6 +15,7 @@ from dipmark.facts.problems import Problem
 from dipmark.facts.said import Word
 from dipmark.rules.model import Rules
 from dipmark.views.card import known_of
+from dipmark.views.file_around import Around, FilePart, file_around
 from dipmark.views.log import LogRow
 from dipmark.views.measures import MeasureRow, limit_words, measure_rows
 from dipmark.views.paper import Head
@@ -123,6 +124,7 @@ class TruckFile(msgspec.Struct, frozen=True, kw_only=True):
         permits: by name.
         measures: the latest readings.
         faults: the newest first.
+        around: what was around it: hits and what followed, what hung on it, who had it, its papers.
         sections: the record, by subject.
         facts: how many facts the book holds.
         problems: what is wrong with the record; empty: it verifies.
@@ -136,6 +138,7 @@ class TruckFile(msgspec.Struct, frozen=True, kw_only=True):
     permits: tuple[FilePermit, ...]
     measures: tuple[FileMeasure, ...]
     faults: tuple[FaultLife, ...]
+    around: tuple[FilePart, ...]
     sections: tuple[FileSection, ...]
     facts: int
     problems: tuple[str, ...]
@@ -148,7 +151,7 @@ def truck_file(
     head: Head,
     zone: tzinfo,
     log: Sequence[LogRow],
-    people: Sequence[PersonRow],
+    around: Around,
     problems: Sequence[Problem],
 ) -> TruckFile:
     """The file of one truck.
@@ -160,7 +163,7 @@ def truck_file(
         head: of its pages.
         zone: the yard's.
         log: its logbook.
-        people: everybody of the yard.
+        around: what its parts about all that was around the truck are made from, everybody of the yard with it.
         problems: what verifying the store has found.
     """
     facts = {row.id: row for row in log}
@@ -171,9 +174,10 @@ def truck_file(
         state=state_words(truck, names, zone, rules.word),
         reasons=tuple(because.text for because in truck.state.reasons),
         hours=hours(truck.hours),
-        permits=tuple(one for person in people for one in _permits(person, truck)),
+        permits=tuple(one for person in around.people for one in _permits(person, truck)),
         measures=tuple(_measure(row, rules.word) for row in measure_rows(truck, rules, names)),
         faults=tuple(_life(fault, facts, names, zone, rules.word) for fault in lives),
+        around=file_around(truck, around, facts, names, zone, rules.word),
         sections=_sections(log),
         facts=len(log),
         problems=tuple(problem.message for problem in problems),

@@ -12,11 +12,13 @@ import msgspec
 
 from dipmark.adapters.languages import in_language
 from dipmark.adapters.rulefiles import read_rules
+from dipmark.derive.impact import hits_of
+from dipmark.derive.makeup import hung_of
 from dipmark.derive.past import past
 from dipmark.derive.truck import TruckNow, truck_now
 from dipmark.derive.yard import YardNow
 from dipmark.faces.paper.press import Doc
-from dipmark.facts.base import PersonKey
+from dipmark.facts.base import Accepted, PersonKey
 from dipmark.facts.codec import chain
 from dipmark.facts.notation import parse
 from dipmark.facts.people import PersonSet, Shift
@@ -24,6 +26,7 @@ from dipmark.facts.problems import Problem
 from dipmark.rules.model import Kind, Rules
 from dipmark.views.card import truck_card
 from dipmark.views.due_list import due_list
+from dipmark.views.file_around import Around
 from dipmark.views.gauge import Gauge
 from dipmark.views.labels import labels
 from dipmark.views.lessons import METHOD, TITLES, LessonsPage, Row, Section, Vigilance
@@ -109,9 +112,19 @@ out-of-service truck:{name} 2026-11-20T06:12:00+01:00 max
 incident truck:{name} 2026-11-21T06:12:00+01:00 max
   what hit
   text "{FAULT}"
+  person max
+  struck - "{WIDE}"
 document truck:{name} 2026-11-21T07:12:00+01:00 max
   what examination
   title "{WIDE}"
+  lines - {{"text": "{FAULT}"}}
+fitted truck:{name} 2026-11-21T08:12:00+01:00 max
+  item "item:{WIDE}"
+  position "{WIDE[:40]}"
+held-by truck:{name} 2026-11-21T09:12:00+01:00 max
+  who hired-out
+  firm "{WIDE}"
+  owes - {kind.services[0].id}
 """
 
 
@@ -146,6 +159,14 @@ def people() -> tuple[PersonRow, ...]:
     return one(LONG, may=True), one("Bo", may=False)
 
 
+def _around(truck: TruckNow, record: tuple[Accepted, ...], kind: Kind) -> Around:
+    """All that was around it."""
+    lists = [one for one in kind.services if one.after == "hit"]
+    stays = hung_of({truck.book: truck.counting})
+    found = hits_of(record, truck.counting, truck.meters, lists)
+    return Around(found, stays, {one.item: "work-platform" for one in stays}, people())
+
+
 def truck_docs(language: str, key: str, paper: Paper, *, problems: bool = False) -> tuple[Doc, ...]:
     """Every sheet about one truck."""
     truck, rules, kind, text = truck_of(language, key)
@@ -153,7 +174,8 @@ def truck_docs(language: str, key: str, paper: Paper, *, problems: bool = False)
     record = chain(parse(text).facts)
     log = log_rows(record, past(record, NOW), NAMES, NOW, ZONE)
     wrong = [Problem("fact-changed", "fact 7 of truck:7", "the digest", "Restore it.")] if problems else []
-    largest = service_sheet(truck, kind.services[-1].id, rules, NAMES)
+    longest = max(kind.services, key=lambda one: len(kind.all_tasks(one)))
+    largest = service_sheet(truck, longest.id, rules, NAMES)
     assert largest is not None
     return (
         week_sheet(truck, kind, rules, head, paper, shifts_of_week(YARD, NOW.date())),
@@ -161,7 +183,7 @@ def truck_docs(language: str, key: str, paper: Paper, *, problems: bool = False)
         truck_card(truck, kind, rules, NAMES, head),
         out_card(truck, rules, NAMES, head, ZONE),
         service_paper(truck, largest, head),
-        truck_file(truck, rules, NAMES, head, ZONE, log, people(), wrong),
+        truck_file(truck, rules, NAMES, head, ZONE, log, _around(truck, record, kind), wrong),
         labels(truck, kind, head, "https" + f"://yard.test/phone#truck={truck.name}"),
     )
 

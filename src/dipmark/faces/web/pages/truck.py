@@ -9,7 +9,6 @@ from litestar.handlers import HTTPRouteHandler
 from litestar.params import FromPath
 from markupsafe import Markup
 
-from dipmark.derive.impact import hits_of
 from dipmark.derive.papers import unanswered
 from dipmark.derive.truck import TruckNow
 from dipmark.faces.web.deeds import given, who_may
@@ -22,6 +21,7 @@ from dipmark.facts.errors import NotFound
 from dipmark.office.access import Asker, book_seen
 from dipmark.office.familiarise import known_since
 from dipmark.office.filing import bulletins_for
+from dipmark.office.hit import hits
 from dipmark.office.items import carries
 from dipmark.office.look import log_of, page_of, truck
 from dipmark.office.open import Office
@@ -136,7 +136,7 @@ def truck_itself(request: Asked, asker: AskerHere, name: FromPath[str]) -> Respo
         next_words=NEXT,
         plate=plate_lines(now.counting, names, office.rules.word),
         led=led_words(office, asker, now),
-        hits=hit_rows(hits_of(office.book(now.book), now.counting, now.meters), names, office.zone, office.rules.word),
+        hits=hit_rows(hits(office, now), names, office.zone, office.rules.word),
         custody=custody_page(now, names, at, office.zone, office.rules.word),
         called=called_rows(now, office.rules),
         here_now=place_here(now, office.yard, office.rules.word),
