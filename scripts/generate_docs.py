@@ -228,12 +228,18 @@ def rhythm(service: Service) -> str:
     return " or ".join(parts) + (", whichever first" if len(parts) > 1 else "")
 
 
+def after(service: Service) -> str:
+    """What calls for a service, and within how many hours."""
+    what = AFTER[service.after or ""].capitalize()
+    return what if service.interval_hours is None else f"{what}: within {service.interval_hours} h"
+
+
 def service_blocks(kind: Kind) -> Iterator[str]:
     """The services of a kind of truck, each with the tasks it adds."""
     for service in kind.services:
         window = kind.window(service)
         yield f"### {service.text} (`{service.id}`)"
-        when = f"Every {rhythm(service)}" if service.after is None else AFTER[service.after].capitalize()
+        when = f"Every {rhythm(service)}" if service.after is None else after(service)
         facts = [f"{when}. Source: `{service.source}`, {service.mark}."]
         if service.includes:
             facts.append(f"Includes and starts anew: {', '.join(f'`{one}`' for one in service.includes)}.")

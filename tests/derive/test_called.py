@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from decimal import Decimal
 
 import pytest
 
@@ -89,12 +90,64 @@ def test_a_sold_or_scrapped_truck_has_its_list_and_one_given_back_has_none() -> 
     assert dues(SOLD + worked("2026-05-02T08:00", "leaving")) == {}
 
 
+SET = '\nfitted truck:7 2026-02-01T08:00:00+01:00 mia\n  item item:set-1\n  what wheel-set\n  meter {"hours": "100"}\n'
+
+
+def recheck(text: str) -> Due | None:
+    found = truck(ENROLLED + text, NOW, KIND).dues
+    return next((due for due in found if due.service == "nut-recheck"), None)
+
+
+def read(hours: str) -> str:
+    return f"\nmeter-read truck:7 2026-02-03T08:00:00+01:00 mia\n  hours {hours}\n"
+
+
+@pytest.mark.parametrize(
+    ("hours", "state"), [("102.4", "later"), ("102.5", "open"), ("105", "due"), ("105.1", "late"), ("150", "late")]
+)
+def test_nuts_are_checked_again_within_five_hours_of_a_wheel_put_on(hours: str, state: str) -> None:
+    """Manuals of makers (seen): 2 to 5 hours after any refit, then again after 8 until none moves, 50 at the latest."""
+    due = recheck(SET + read(hours))
+    assert due is not None
+    assert (due.state, due.hours, due.because.text) == (state, Decimal(105), "wheel fitted on 2026-02-01")
+    stops = [one.rule for one in truck(ENROLLED + SET + read(hours), NOW, KIND).state.reasons]
+    assert ("due.nut-recheck" in stops) is (state == "late")
+
+
+def test_the_recheck_is_done_once_it_is_ticked_and_opens_anew_with_the_next_wheel() -> None:
+    done = worked("2026-02-03T09:00", "nut-recheck")
+    assert recheck(SET + read("104") + done) is None
+    assert recheck(SET + read("104") + done + SET.replace("02-01", "03-01")) is not None
+    assert recheck("") is None
+
+
+@pytest.mark.parametrize(
+    ("fact", "called"),
+    [
+        ("  tasks - wheels.repack\n", True),
+        ('  parts - {"part": "tyre, rear left"}\n', True),
+        ('  parts - {"part": "Llanta"}\n', True),
+        ('  parts - {"part": "steering wheelhouse"}\n', False),
+        ("  tasks - wheels.nuts\n", False),
+    ],
+)
+def test_what_takes_a_wheel_off_calls_for_the_recheck(fact: str, called: bool) -> None:
+    due = recheck("\nworked truck:7 2026-02-01T08:00:00+01:00 mia\n  text done\n" + fact)
+    assert (due is not None) is called
+    assert due is None or due.state == "due"  # nobody has read its meter: asked for at once, never later
+
+
+def test_other_items_call_for_nothing() -> None:
+    assert recheck(SET.replace("wheel-set", "fork-pair")) is None
+
+
 @pytest.mark.parametrize("key", sorted(SHIPPED.kinds))
 def test_every_kind_has_the_three_lists_and_each_names_what_the_truck_has(key: str) -> None:
     """Common practice, no source: mast, forks, chains, axle, guard after a hit; gas purged and battery receipt last."""
     kind = SHIPPED.kinds[key]
     lists = {one.after: {task.id for task in kind.all_tasks(one)} for one in kind.services if one.after}
-    assert set(lists) == {"hit", "rest", "leaving"}
+    bolted = {"wheel"} if kind.task("wheels.nuts") else set()
+    assert set(lists) == {"hit", "rest", "leaving"} | bolted
     fitted = {"struck.what", "truck.tried"}
     fitted |= {"mast.struck", "chain.struck"} if "mast.rollers" in {task.id for task in kind.tasks} else set()
     fitted |= {"forks.struck"} if key != "tow-tractor" else {"coupler.struck"}

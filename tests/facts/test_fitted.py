@@ -4,7 +4,16 @@ from facts.bodies import READING, held
 
 
 def test_fitted() -> None:
-    held({"kind": "fitted", "item": "item:forks 3", "position": "front", "meter": READING, "note": "pair"})
+    held(
+        {
+            "kind": "fitted",
+            "item": "item:forks 3",
+            "what": "fork-pair",
+            "position": "front",
+            "meter": READING,
+            "note": "pair",
+        }
+    )
 
 
 def test_removed() -> None:

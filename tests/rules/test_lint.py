@@ -91,9 +91,10 @@ def test_service_without_task_or_interval() -> None:
     ]
 
 
-def test_a_service_is_called_for_or_falls_due_and_never_both() -> None:
-    assert linted(service("100h", after="hit")) == [("rule-after", "services.100h.after")]
+def test_a_service_is_called_for_or_comes_back_and_never_both() -> None:
+    assert linted(service("100h", after="hit")) == []
     assert linted(service("100h", after="hit", interval_hours=None)) == []
+    assert linted(service("100h", after="hit", months=3)) == [("rule-after", "services.100h.after")]
     assert linted(service("100h", after="hit", interval_hours=None, months=3)) == [
         ("rule-after", "services.100h.after")
     ]

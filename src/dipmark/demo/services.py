@@ -115,7 +115,10 @@ def _service(story: Story, truck: Truck, instant: datetime, level: str, *, last:
         firm="Tollgate Lift Repairs" if level in ("1800h", "1000h") else None,
     )
     by = "glen" if body.firm else "priya" if last else story.rng.choice(("carl", "priya"))
-    return story.pen.write(truck.book, body, instant, by)
+    written = story.pen.write(truck.book, body, instant, by)
+    if kind:
+        story.recheck(truck, body, instant)
+    return written
 
 
 def _measure(story: Story, truck: Truck, instant: datetime) -> None:

@@ -8,8 +8,11 @@ from decimal import Decimal
 from random import Random
 from typing import Final
 
+import msgspec
+
 from dipmark.demo.pen import SHIFTS, ZONE, Calendar, Pen
 from dipmark.demo.trucks import LPG, Truck
+from dipmark.derive.called import wheel_on
 from dipmark.derive.days import local_day
 from dipmark.derive.yard import covered_until
 from dipmark.facts.base import RANK, FactId, FaultRef
@@ -63,6 +66,13 @@ class Story:
             tests=tuple(Tested(test=one, passed=True) for one in tests),
             minutes=minutes,
         )
+
+    def recheck(self, truck: Truck, body: Worked, when: datetime) -> None:
+        """The nuts of a wheel that was put on, checked again three hours later."""
+        again = when + timedelta(hours=3)
+        if wheel_on(body, self.kind.tasks) and again < self.calendar.as_of:
+            done = msgspec.structs.replace(self.called("nut-recheck", "none moved", (), 10), meter=truck.read(again))
+            self.pen.write(truck.book, done, again, "carl")
 
     def fault(self, check: str, symptom: str, text: str, put_right: str | None = None) -> Answer:
         """An answer that found a fault, as serious as the rules say."""

@@ -182,6 +182,7 @@ def _repaired(
         cost=Money(amount=Decimal(22 + 31 * len(trouble.parts)), currency="GBP"),
     )
     story.pen.write(truck.book, body, end, by)
+    story.recheck(truck, body, end)
 
 
 def _mended(story: Story, truck: Truck, trouble: Trouble, faults: tuple[FaultRef, ...], day: date) -> None:

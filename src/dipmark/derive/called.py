@@ -1,7 +1,9 @@
-"""What has happened to a truck that calls for a service: it was hit, laid up, sold or scrapped."""
+"""What has happened to a truck that calls for a service: a hit, a rest, its end here, a wheel put on."""
 
 from __future__ import annotations
 
+import re
+from collections.abc import Collection
 from datetime import tzinfo
 from typing import Final
 
@@ -9,20 +11,27 @@ import msgspec
 
 from dipmark.derive.faults import INCIDENT
 from dipmark.derive.past import Counted, Counting
+from dipmark.facts.base import folded
 from dipmark.facts.custody import HeldBy
+from dipmark.facts.fitted import Fitted
 from dipmark.facts.incident import Incident
 from dipmark.facts.said import Word, says
 from dipmark.facts.truck import Retired
 from dipmark.facts.work import Worked
-from dipmark.rules.model import After, Service
+from dipmark.rules.model import After, Service, Task
 
 HARMS: Final = frozenset({"hit", "overload", "tip-over", "fire"})
 """What may have harmed a truck so that it is looked over and examined again. LOLER 1998, regulation 9(3)(a)(iv)."""
 
 SINCE: Final = says("{} on {}")
 RESTED: Final = says("laid up")
+WHEEL: Final = says("wheel fitted")
 LEFT: Final = {"sold": says("sold"), "scrapped": says("scrapped")}
 """How a truck goes for good; one that is given back is its owner's."""
+
+
+_WHEELS: Final = re.compile(r"\b(tyres?|tires?|wheels?|rims?|neumáticos?|ruedas?|llantas?)\b")
+"""Parts for which a wheel comes off, a wheel cylinder among them; asked once too often rather than too seldom."""
 
 
 class Call(msgspec.Struct, frozen=True):
@@ -39,12 +48,30 @@ class Call(msgspec.Struct, frozen=True):
     waits: bool = False
 
 
-def call_for(after: After, counting: Counting, zone: tzinfo, word: Word = str) -> Call | None:
+def wheel_on(body: object, tasks: Collection[Task]) -> bool:
+    """Whether a fact says that a wheel was put on: a set fitted, a task that takes one off, or a part of a wheel.
+
+    Args:
+        body: of the fact.
+        tasks: of the kind of truck.
+    """
+    if isinstance(body, Fitted):
+        return body.what == "wheel-set"
+    if not isinstance(body, Worked):
+        return False
+    off = any(task.calls == "wheel" and task.id in body.tasks for task in tasks)
+    return off or any(_WHEELS.search(folded(one.part)) for one in body.parts)
+
+
+def call_for(
+    after: After, counting: Counting, zone: tzinfo, word: Word = str, tasks: Collection[Task] = ()
+) -> Call | None:
     """The last thing that called for such a service; None: nothing has.
 
     Args:
         after: what calls for it.
         counting: the truck's record.
+        tasks: of its kind of truck.
         zone: the yard's.
         word: says a sentence in the reader's language.
 
@@ -56,7 +83,7 @@ def call_for(after: After, counting: Counting, zone: tzinfo, word: Word = str) -
         body = one.body
         if isinstance(body, HeldBy) and after == "rest":
             waits = body.who == "laid-up"
-        what = _happened(body, after)
+        what = _happened(body, after, tasks)
         if what is not None:
             last = one, what
     if last is None:
@@ -70,7 +97,9 @@ def done_whole(body: object, service: Service) -> bool:
     return isinstance(body, Worked) and service.id in body.services and not set(service.tasks) & set(body.left_out)
 
 
-def _happened(body: object, after: After) -> str | None:
+def _happened(body: object, after: After, tasks: Collection[Task]) -> str | None:
+    if after == "wheel":
+        return WHEEL if wheel_on(body, tasks) else None
     if after == "hit" and isinstance(body, Incident) and body.what in HARMS:
         return INCIDENT[body.what]
     if after == "rest" and isinstance(body, HeldBy) and body.who == "laid-up":

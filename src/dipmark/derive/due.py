@@ -101,9 +101,9 @@ def due_now(
         zone: the yard's, for calendar limits.
         word: says a sentence in the reader's language.
 
-    A service that something calls for is there from then until it is done whole: late at once, or open while the truck
-    is laid up still. A service done once is asked for only of a truck that came new, until it is done or the next
-    longer one falls due.
+    A service that something calls for is there from then until it is done whole: late at once, or within its hours
+    where it has some, or open while the truck is laid up still. A service done once is asked for only of a truck that
+    came new, until it is done or the next longer one falls due.
 
     *Edge*: exactly at its opening it is `open`, exactly at its mark `due`, and so it is up to and including its latest
     hour and day; then it is `late`.
@@ -119,7 +119,7 @@ def due_now(
     found = (
         _due(service, asked, kind, counting, meters, as_of, zone, word)
         if service.after is None
-        else _called(service, counting, zone, word)
+        else _called(service, kind, counting, meters, zone, word)
         for service in asked
     )
     return tuple(due for due in found if due is not None)
@@ -166,14 +166,24 @@ def _due(
     )
 
 
-def _called(service: Service, counting: Counting, zone: tzinfo, word: Word) -> Due | None:
-    """A service that a hit, a rest or the end calls for; None where nothing has, or it was done after it."""
-    call = call_for(service.after, counting, zone, word) if service.after else None
+def _called(
+    service: Service, kind: Kind, counting: Counting, meters: tuple[MeterLife, ...], zone: tzinfo, word: Word
+) -> Due | None:
+    """A service that something calls for; None where nothing has, or it was done after it."""
+    call = call_for(service.after, counting, zone, word, kind.tasks) if service.after else None
     if call is None or any(one.order > call.one.order and done_whole(one.body, service) for one in counting):
         return None
     why = Because(call.text, f"due.{service.id}", service.source, (call.one.id,))
     if call.waits:
         return Due(service.id, "open", why)
+    if service.interval_hours is not None:
+        life, window = meter_of(service, kind, meters), kind.window(service)
+        start, now = _hours(call.one, life), life.hours if life else None
+        if start is None:
+            return Due(service.id, "due", why, now=now)
+        hours = start + service.interval_hours
+        opens, latest = hours - window.early_hours(service.interval_hours), hours
+        return Due(service.id, _place(now, opens, hours, latest), why, hours, opens, latest, now=now, start=start)
     return Due(service.id, "late", why, day=call.one.day(zone))
 
 

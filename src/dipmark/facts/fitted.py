@@ -10,12 +10,14 @@ class Fitted(Body, frozen=True, tag="fitted"):
 
     Args:
         item: the item's book.
+        what: its kind, as its book has it; None: not said.
         position: where, such as ``front-left``.
         meter: the truck's hours.
         note: anything else.
     """
 
     item: BookId
+    what: Key | None = None
     position: Key | None = None
     meter: Reading | None = None
     note: Text | None = None

@@ -188,7 +188,7 @@ def fit(
         )
         problem = Problem(ITEM_ELSEWHERE, found, expected, "Take it off there first.")
         raise Refused(problem.message, [problem])
-    body = Fitted(item=one.book, position=position, meter=now.reading(hours))
+    body = Fitted(item=one.book, what=one.enrolled.what, position=position, meter=now.reading(hours))
     return enter(office, [office.fact(now.book, body, when.happened, whole_day=when.whole_day)])
 
 

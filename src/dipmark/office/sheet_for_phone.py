@@ -63,6 +63,7 @@ class ItemRow(msgspec.Struct, frozen=True):
     Args:
         book: its book.
         name: its name.
+        kind: its kind.
         what: its kind, in words.
         truck: the truck it hangs on; empty: none.
         where: where it is, in words.
@@ -70,6 +71,7 @@ class ItemRow(msgspec.Struct, frozen=True):
 
     book: BookId
     name: str
+    kind: str
     what: str
     truck: str
     where: str
@@ -213,7 +215,7 @@ def bundle(
 
 def _item(one: ItemNow, office: Office) -> ItemRow:
     row = item_row(one, office.zone, office.rules.word)
-    return ItemRow(one.book, row.name, row.what, row.truck, row.where)
+    return ItemRow(one.book, row.name, one.enrolled.what, row.what, row.truck, row.where)
 
 
 def _of_shift(yard: YardNow, now: datetime) -> ShiftTelephone | None:

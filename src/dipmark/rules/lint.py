@@ -21,7 +21,7 @@ from dipmark.rules.value import LIFTS_PEOPLE, REFERENCE, Trucks, Value
 SOURCE: Final = code("rule-source", "a rule names a source that sources.toml does not hold")
 SAFETY: Final = code("rule-safety", "a symptom that affects safety may only stop the truck, and does not")
 DAYS: Final = code("rule-days", "days and repair-by do not stand together with a symptom")
-AFTER: Final = code("rule-after", "a service falls due by hours or months and is called for by something as well")
+AFTER: Final = code("rule-after", "a service falls due by months and is called for by something as well")
 EMPTY: Final = code(
     "rule-empty",
     "a service without task or interval, a check without symptom, a trouble without cause, a measurement without how",
@@ -276,11 +276,10 @@ class _KindLint:
         self.known((*key, "tasks"), service.tasks, [task.id for task in self.kind.tasks], "a task of the kind")
         if not service.tasks:
             self.faults.add(EMPTY, (*path, "tasks"), "no task", "at least one")
-        timed = service.interval_hours is not None or service.months is not None
-        if not timed and service.after is None:
+        if service.after is not None and service.months is not None:
+            self.faults.add(AFTER, (*path, "after"), f"months, and after = {service.after}", "one of both")
+        elif service.after is None and service.interval_hours is None and service.months is None:
             self.faults.add(EMPTY, path, "neither hours nor months", "interval_hours, months or both")
-        elif timed and service.after is not None:
-            self.faults.add(AFTER, (*path, "after"), f"hours or months, and after = {service.after}", "one of both")
         counted = self.kind.meters if service.meter is None else (service.meter,)
         if service.interval_hours is not None and not (counted and set(counted) <= set(self.kind.meters)):
             expected = "one of " + ", ".join(self.kind.meters)
@@ -324,7 +323,7 @@ class _KindLint:
     def steps(self) -> Iterator[tuple[tuple[Service, Decimal], tuple[Service, Decimal]]]:
         """Each service that comes back by hours with the next longer one on the same meter and in the same rhythm."""
         tasks = {task.id for task in self.kind.tasks}
-        again = [one for one in self.kind.services if not one.once and tasks & set(one.tasks)]
+        again = [one for one in self.kind.services if not (one.once or one.after) and tasks & set(one.tasks)]
         for series in sorted({(service.meter or "", service.needs) for service in again}):
             held = [one for one in again if (one.meter or "", one.needs) == series]
             yield from pairwise((one, one.interval_hours) for one in held if one.interval_hours)

@@ -23,8 +23,8 @@ if TYPE_CHECKING:
 When = Literal["key-off", "key-on", "running", "drive", "shift-end"]
 """In which condition of the truck a check is made."""
 
-After = Literal["hit", "rest", "leaving"]
-"""What calls for a service that no hours and no months bring: a hit, being laid up, being sold or scrapped."""
+After = Literal["hit", "rest", "leaving", "wheel"]
+"""What calls for a service that no rhythm brings: a hit, a rest, being sold or scrapped, a wheel put on."""
 
 KIND_KEYS: Final = (
     "electric-counterbalanced",
@@ -183,6 +183,7 @@ class Task(Value, frozen=True, kw_only=True):
         plate: names of values read on the truck itself that belong beside it, such as ``grease-fittings``: what nobody
             has read there stays a blank.
         measures: what is measured in it, by the names of measurements such as ``chain``.
+        calls: what doing it calls for; None: nothing.
         retest: it needs a recorded test before release.
     """
 
@@ -196,6 +197,7 @@ class Task(Value, frozen=True, kw_only=True):
     needs: tuple[str, ...] = ()
     plate: tuple[str, ...] = ()
     measures: tuple[str, ...] = ()
+    calls: After | None = None
     retest: bool = False
 
 
@@ -208,7 +210,8 @@ class Service(Value, frozen=True, kw_only=True):
         interval_hours: hours of the meter from one to the next; None: by months only.
         meter: the kind of meter the hours are counted on; None: the first that the truck has of those of its kind.
         months: calendar months from one to the next; None: by hours only.
-        after: what calls for it, once each time; then it has neither hours nor months; None: nothing does.
+        after: what calls for it, once each time; then its hours are those within which it is to be done, without hours
+            it is due at once, and it has no months; None: nothing does.
         tasks: ids of the tasks it adds to those it includes.
         includes: ids of the lower services it holds and starts anew.
         severe: factor on hours and months by kind of use, over 0 up to 1.

@@ -33,7 +33,7 @@ from dipmark.rules.window import Window
 
 WHEN: Final[tuple[When, ...]] = ("key-off", "key-on", "running", "drive", "shift-end")
 
-AFTER: Final[tuple[After, ...]] = ("hit", "rest", "leaving")
+AFTER: Final[tuple[After, ...]] = ("hit", "rest", "leaving", "wheel")
 
 LATE: Final[tuple[Literal["restricted", "out-of-service"], ...]] = ("restricted", "out-of-service")
 
@@ -180,6 +180,7 @@ class _Kind:
             needs=table.words("needs"),
             plate=table.words("plate"),
             measures=table.words("measures"),
+            calls=table.choice("calls", AFTER) if table.has("calls") else None,
             retest=table.flag("retest", default=False),
             legal=table.flag("legal", default=False),
             source=table.text("source"),

@@ -68,6 +68,7 @@ AFTER: Final = {
     "hit": says("after a hit"),
     "rest": says("after it was laid up"),
     "leaving": says("before it is sold or scrapped"),
+    "wheel": says("after a wheel was put on"),
 }
 """What calls for a service that no hours and no days bring."""
 

@@ -112,7 +112,7 @@ def intervals(trucks: Sequence[Watched], rules: Rules) -> tuple[Interval, ...]:
 
 
 def _interval(kind: Kind, service: Service, trucks: Sequence[Watched]) -> Iterator[Interval]:
-    if service.interval_hours is None or service.id == WALK_ROUND or service.once:
+    if service.interval_hours is None or service.id == WALK_ROUND or service.once or service.after:
         return
     resets = resets_of(service, kind.services)
     spells: list[tuple[float, list[float]]] = []

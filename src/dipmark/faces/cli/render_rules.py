@@ -99,6 +99,8 @@ def _service(kind: Kind, service: Service, used: dict[str, None], rules: Rules) 
     often = rules.word("once after {}" if service.once else "every {}").format(hours(service.interval_hours))
     if service.after is not None:
         interval = rules.word(AFTER[service.after])
+        if service.interval_hours is not None:
+            interval = f"{interval}, {hours(service.interval_hours)}"
     else:
         interval = rules.word("by date") if service.interval_hours is None else often
     months = _months(service.months, rules)

@@ -106,7 +106,7 @@ function sure(sheet, one, kind, says, go) {
   const where = kind === "fitted" ? field(w("Where on the truck, if there are several places"), { maxlength: 60 }) : null;
   const act = async () => {
     const position = where?.input.value.trim();
-    const body = { kind, item: one.book, ...(position ? { position } : {}) };
+    const body = { kind, item: one.book, ...(kind === "fitted" ? { what: one.kind } : {}), ...(position ? { position } : {}) };
     const made = fact(sheet, body, Date.now());
     await finish(sheet, [made], { says });
     show(
