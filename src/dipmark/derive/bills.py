@@ -49,11 +49,11 @@ AGAIN: Final = says(
     "{}: {} of {} is billed by {} too, of {}; it opens again {}. Ask the firm whether it is one job on two papers."
 )
 EARLY: Final = says("{}: {} of {} was last done on {}; it opens again {}. Ask the firm what made it due.")
-IN_BOTH: Final = says("in another {} h or {} days")
+IN_BOTH: Final = says("in another {} h or {} d")
 IN_HOURS: Final = says("in another {} h")
-IN_DAYS: Final = says("in another {} days")
+IN_DAYS: Final = says("in another {} d")
 WARRANTY: Final = says(
-    "{}: {} is billed; the warranty {} names it and holds to {}, {} days longer. Ask the firm whether it is covered."
+    "{}: {} is billed; the warranty {} names it and holds to {}, days left: {}. Ask the firm whether it is covered."
 )
 LABOUR: Final = says(
     "{}: {} min of labour; the tasks of {} are reckoned at {} min, twice that at {}, so it is {} min over. Ask the firm"
