@@ -8,7 +8,7 @@ from typing import Any, Final
 from dipmark.derive.papers import unanswered
 from dipmark.derive.truck import TruckNow
 from dipmark.faces.web.deeds import WHEN, Asks, Choice, Deed, number_of, when_of
-from dipmark.faces.web.forms import field, fields
+from dipmark.faces.web.forms import field, fields, uploads
 from dipmark.faces.web.mending import HOURS, NUMBERS, TEXT, TIMES
 from dipmark.faces.web.words import said
 from dipmark.office.access import Asker
@@ -36,6 +36,24 @@ WHAT: Final = {
     "other": said("another paper"),
 }
 """What papers are called."""
+
+BILLED: Final = (
+    Asks(
+        name="parts",
+        text=said("Parts billed or under warranty, one a line"),
+        shape="words",
+        note=said("With how many or how much: hose clamp=2, engine oil=5.5 l. A part alone is one."),
+    ),
+    Asks(name="minutes", text=said("Minutes of labour billed"), shape="number"),
+    Asks(name="cost", text=said("What it costs"), note=said("Amount and currency, such as 164.00 GBP.")),
+    Asks(
+        name="pictures",
+        text=said("Pictures of its pages"),
+        shape="pictures",
+        note=said("JPEG, PNG or WebP. Where they were taken is not kept. Choose them again if the form comes back."),
+    ),
+)
+"""What a bill holds."""
 
 
 def _asks(office: Office, now: TruckNow, query: dict[str, str]) -> Iterator[Asks]:
@@ -74,6 +92,7 @@ def _asks(office: Office, now: TruckNow, query: dict[str, str]) -> Iterator[Asks
         shape="words",
         note=said("Each line stays unanswered until somebody says what was done."),
     )
+    yield from BILLED
     yield Asks(name="first", text=said("Lowest serial number"), note=said("Only for a bulletin or recall."))
     yield Asks(name="last", text=said("Highest serial number"), note=said("Blank: all from there on."))
     yield HOURS
@@ -83,6 +102,9 @@ def _asks(office: Office, now: TruckNow, query: dict[str, str]) -> Iterator[Asks
 def _file(office: Office, _: Asker, name: str, data: dict[str, Any]) -> object:
     def line(key: str) -> str | None:
         return field(data, key).strip() or None
+
+    def lines(key: str) -> list[str]:
+        return [one.strip() for one in field(data, key).splitlines() if one.strip()]
 
     examined, until, first = line("examined"), line("until"), line("first")
     told = Told(
@@ -96,9 +118,13 @@ def _file(office: Office, _: Asker, name: str, data: dict[str, Any]) -> object:
         duties=fields(data, "duties"),
         services=fields(data, "services"),
         faults=fields(data, "faults"),
-        lines=[one.strip() for one in field(data, "lines").splitlines() if one.strip()],
+        lines=lines("lines"),
         serials=None if first is None else (first, line("last")),
         hours=number_of(data, "hours", "hours"),
+        parts=lines("parts"),
+        minutes=number_of(data, "minutes", "minutes"),
+        cost=line("cost"),
+        pictures=[read for _, read in uploads(data, "pictures")],
     )
     return file_paper(office, name, told, when_of(office, data))
 
@@ -139,6 +165,7 @@ FILING: Final = (
         asks=_asks,
         do=_file,
         beside=NUMBERS | TIMES | {PAPER_UNFIT: "what", WORDS_MISSING: "title"},
+        pictures=True,
     ),
     Deed(
         id="answer",
