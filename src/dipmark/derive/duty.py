@@ -133,7 +133,7 @@ def unfit_by(counting: Counting, zone: tzinfo, word: Word = str) -> tuple[Becaus
     unfit: list[tuple[Counted, Document]] = []
     for *_, one, paper in words:
         if paper.what == "examination" and paper.fit is not None:
-            unfit = [(before, old) for before, old in unfit if not _duties(old) <= _duties(paper)]
+            unfit = [(before, old) for before, old in unfit if not duties_of(old) <= duties_of(paper)]
             if not paper.fit:
                 unfit.append((one, paper))
     return tuple(
@@ -147,7 +147,12 @@ def unfit_by(counting: Counting, zone: tzinfo, word: Word = str) -> tuple[Becaus
     )
 
 
-def _duties(paper: Document) -> set[str]:
+def duties_of(paper: Document) -> set[str]:
+    """The duties that a paper's lines name, by id.
+
+    Args:
+        paper: any.
+    """
     return {line.duty for line in paper.lines if line.duty is not None}
 
 
@@ -207,7 +212,7 @@ def _proofs(duty: Duty, counting: Counting, months: int | None, zone: tzinfo) ->
     """Every report and certificate with a line that names the duty."""
     for one in counting:
         paper = one.body
-        if isinstance(paper, Document) and paper.what in PROVES and duty.id in _duties(paper):
+        if isinstance(paper, Document) and paper.what in PROVES and duty.id in duties_of(paper):
             day = paper_day(one, paper, zone)
             law = add_months(day, months) if months else None
             lines = [line.until for line in paper.lines if line.duty in (None, duty.id) and not line.answered]
