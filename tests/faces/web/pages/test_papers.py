@@ -8,6 +8,8 @@ from faces.web.running import Client, form, sign_in_as, text_of
 
 def test_every_truck_answers_a_bulletin_and_lines_stand_by_truck(client: Client, site: Site) -> None:
     token = sign_in_as(client, site, "Mia", "mechanic")
+    for path in ("/", "/due"):
+        assert '<a href="/papers">' in client.get(path).text
     empty = text_of(client.get("/papers").text)
     assert "Every line is answered." in empty
     assert "The record asks nothing about them." in empty
