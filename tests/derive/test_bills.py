@@ -233,7 +233,7 @@ def test_the_warranty_says_how_long_it_still_holds_and_a_serial_number_tells_the
     put_in = "\nworked truck:7 2027-01-21T10:00:00+01:00 mia\n" + STARTER
     text = ENROLLED + WARRANTY + put_in
     (one,) = said(text + bill("2027-03-01", of="2027-01-21", more=STARTER))
-    assert "the warranty Warranty W-7 names it and holds to Sun 2027-01-31, days left: 10" in one
+    assert "the paper Warranty W-7 names it and holds to Sun 2027-01-31, days left: 10" in one
     serial = '  parts - {"part": "motor, rebuilt", "serial": "s-11"}\n'
     noted = "\nworked truck:7 2027-01-21T10:00:00+01:00 mia\n" + serial
     assert asked(ENROLLED + WARRANTY + noted + bill("2027-03-01", of="2027-01-21", more=serial)) == ["bill.warranty"]
@@ -305,6 +305,31 @@ def test_parts_and_fluids_of_the_tasks_of_a_service_went_in_with_it() -> None:
     assert asked(text, kind) == []
     assert asked(text, KIND) == ["bill.not-noted"]
     assert asked(text.replace("150h", "99h"), kind) == ["bill.not-noted"]
+
+
+ANSWER = "\ndocument truck:7 2026-04-01T16:00:00+01:00 ruth\n  what other\n  title Bill\n"
+
+
+@pytest.mark.parametrize(
+    ("answer", "expected"),
+    [
+        (f'  number {fid(2)}\n  lines - {{"text": "credited", "answered": true}}\n', []),
+        (f'  number {fid(2)}\n  lines - {{"text": "asked"}}\n', ["bill.not-noted"]),
+        (f"  number {fid(2)}\n", ["bill.not-noted"]),
+        ('  number TL-1\n  lines - {"text": "credited", "answered": true}\n', ["bill.not-noted"]),
+    ],
+)
+def test_what_was_answered_is_asked_no_more(answer: str, expected: list[str]) -> None:
+    assert asked(ENROLLED + bill("2026-03-20", services="150h") + ANSWER + answer) == expected
+
+
+def test_an_answered_bill_still_stands_against_the_next_one() -> None:
+    answer = ANSWER + f'  number {fid(2)}\n  lines - {{"text": "done", "answered": true}}\n'
+    text = ENROLLED + bill("2026-02-22", of="2026-02-20", services="12mo") + answer
+    assert asked(text + bill("2026-05-02", of="2026-05-01", number="TL-2", services="12mo")) == [
+        "bill.again",
+        "bill.not-noted",
+    ]
 
 
 def test_without_rules_for_its_kind_neither_labour_nor_rhythm_is_asked_about() -> None:

@@ -53,7 +53,7 @@ IN_BOTH: Final = says("in another {} h or {} d")
 IN_HOURS: Final = says("in another {} h")
 IN_DAYS: Final = says("in another {} d")
 WARRANTY: Final = says(
-    "{}: {} is billed; the warranty {} names it and holds to {}, days left: {}. Ask the firm whether it is covered."
+    "{}: {} is billed; the paper {} names it and holds to {}, days left: {}. Ask the firm whether it is covered."
 )
 LABOUR: Final = says(
     "{}: {} min of labour; the tasks of {} are reckoned at {} min, twice that at {}, so it is {} min over. Ask the firm"
@@ -145,6 +145,8 @@ def questions(counting: Counting, kind: Kind | None, zone: tzinfo, word: Word = 
     The hours on a bill, and those of work noted from it, are held against all other readings: it does not vouch for
     itself. A service is asked about where neither its hours nor its months have opened again. A part is the same where
     all words of the one name stand in the other. Labour is compared only where no fault is closed by the same paper.
+    What was asked about a bill is answered once another paper, `other`, has the bill's entry for its number and all its
+    lines answered.
 
     *Edge*: exactly at its opening a service is not asked about, nor labour of exactly twice the minutes; on its last
     day a warranty holds.
@@ -155,10 +157,19 @@ def questions(counting: Counting, kind: Kind | None, zone: tzinfo, word: Word = 
         return ()
     theirs = {bill.one.id for bill in bills}
     own = Counting(tuple(one for one in counting if not _told_by(one, theirs)))
+    answered = {
+        paper.number
+        for paper in (one.body for one in counting)
+        if isinstance(paper, Document)
+        and paper.what == "other"
+        and paper.lines
+        and all(line.answered for line in paper.lines)
+    }
     held = _Held(counting, kind, meters_of(own, zone), _jobs(bills, counting, kind, zone), zone, word)
     return tuple(
         question
         for turn, bill in enumerate(bills)
+        if bill.one.id not in answered
         for question in (
             *_hours(bill, held),
             *_numbers(bill, bills[:turn], word),

@@ -11,6 +11,7 @@ import msgspec
 
 from dipmark.adapters.importing.cells import Number, parse_number
 from dipmark.adapters.store import Blob
+from dipmark.derive.bills import questions
 from dipmark.derive.duty import PROVES
 from dipmark.derive.papers import Answer, bulletin_now, unanswered
 from dipmark.derive.past import past
@@ -255,6 +256,32 @@ def answer_line(office: Office, name: str, paper: str, number: int, why: str, wh
     lines = list(one.paper.lines)
     lines[number - 1] = msgspec.structs.replace(one.line, answered=True)
     body = correction(one.one, msgspec.structs.replace(one.paper, lines=tuple(lines)), why.strip())
+    return enter(office, [office.fact(now.book, body, when.happened, whole_day=when.whole_day)])
+
+
+def answer_bill(office: Office, name: str, bill: str, why: str, when: When) -> Entered:
+    """Say what came of the questions about a bill; the bill itself stays as it was filed.
+
+    Args:
+        office: the yard.
+        name: the truck.
+        bill: id of the bill's fact.
+        why: what the firm said, or what was found.
+        when: when.
+
+    Raises:
+        Refused: nothing is asked about such a bill; nothing was written.
+    """
+    now, why = truck(office, name, office.clock()), why.strip()
+    asked = questions(now.counting, office.rules.kind(now.enrolled.what), office.zone)
+    paper = next((one.paper for one in asked if one.one.id == bill), None)
+    if paper is None or not why:
+        found, expected = (
+            (f"bill {bill}", "one that is asked about") if paper is None else ("nothing", "what came of it")
+        )
+        problem = Problem(LINE_UNKNOWN if paper is None else WORDS_MISSING, found, expected, "See the truck's page.")
+        raise Refused(problem.message, [problem])
+    body = Document(what="other", title=paper.title, number=bill, lines=(Line(text=why, answered=True),))
     return enter(office, [office.fact(now.book, body, when.happened, whole_day=when.whole_day)])
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any, Final
 
+from dipmark.derive.bills import named, questions
 from dipmark.derive.papers import unanswered
 from dipmark.derive.truck import TruckNow
 from dipmark.faces.web.deeds import WHEN, Asks, Choice, Deed, number_of, when_of
@@ -17,6 +18,7 @@ from dipmark.office.filing import (
     LINE_UNKNOWN,
     PAPER_UNFIT,
     Told,
+    answer_bill,
     answer_bulletin,
     answer_line,
     bulletins_for,
@@ -24,6 +26,9 @@ from dipmark.office.filing import (
 )
 from dipmark.office.measure import day_of_text
 from dipmark.office.open import Office
+
+BILL: Final = "bill"
+"""Stands before the entry of a bill where one is answered, as the entry of a paper before its line."""
 
 WHAT: Final = {
     "examination": said("report of an examination"),
@@ -134,11 +139,13 @@ def _answer_asks(office: Office, now: TruckNow, query: dict[str, str]) -> Iterat
     lines = tuple(Choice(f"{one.one.id}|{one.number}", f"{one.paper.title}: {one.line.text}") for one in open_)
     waits = bulletins_for(office, now, office.clock())
     papers = tuple(Choice(f"|{paper.number}", f"{paper.title} {paper.number}") for paper, _ in waits)
+    asked = questions(now.counting, office.rules.kind(now.enrolled.what), office.zone, office.rules.word)
+    bills = {f"{BILL}|{one.one.id}": named(one.paper) for one in asked}
     yield Asks(
         name="line",
-        text=said("Which line, or which bulletin"),
+        text=said("Which line, bulletin or bill"),
         shape="choice",
-        choices=(*lines, *papers),
+        choices=(*lines, *papers, *(Choice(*one) for one in bills.items())),
         value=query.get("line", ""),
         needed=True,
         plain=True,
@@ -151,6 +158,8 @@ def _answer(office: Office, _: Asker, name: str, data: dict[str, Any]) -> object
     paper, _bar, number = field(data, "line").partition("|")
     if not paper:
         return answer_bulletin(office, name, number, field(data, "text"), when_of(office, data))
+    if paper == BILL:
+        return answer_bill(office, name, number, field(data, "text"), when_of(office, data))
     turn = int(number) if number.isdecimal() else 0
     return answer_line(office, name, paper, turn, field(data, "text"), when_of(office, data))
 

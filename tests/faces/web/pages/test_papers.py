@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import re
+from urllib.parse import unquote
+
 from dipmark.faces.web.site import Site
 from faces.web.running import Client, form, sign_in_as, text_of
 
@@ -32,6 +35,15 @@ def test_a_bill_is_asked_about_on_both_pages(client: Client, site: Site) -> None
     for path in ("/papers", "/truck/7"):
         assert "Bill TL-1, Tarn: 150h billed, and nothing noted from" in text_of(client.get(path).text)
     assert "To ask about bills" not in text_of(client.get("/truck/12").text)
+    link = re.search(r'href="/truck/7/(answer[^"]+)"', client.get("/papers").text)
+    assert link is not None
+    assert re.search(r'<option value="bill\|[^"]+" selected>Bill TL-1, Tarn<', client.get(f"/truck/7/{link[1]}").text)
+    line = unquote(link[1]).partition("line=")[2]
+    assert client.post("/truck/7/answer", data=form(token, line=line, text=" ")).status_code == 422
+    assert client.post("/truck/7/answer", data=form(token, line=line, text="done on the 19th")).status_code == 303
+    for path in ("/papers", "/truck/7"):
+        assert "150h billed" not in text_of(client.get(path).text)
+    assert client.post("/truck/7/answer", data=form(token, line=line, text="again")).status_code == 422
 
 
 def test_outside_people_see_the_papers_of_their_trucks(client: Client, site: Site) -> None:
