@@ -20,6 +20,7 @@ from dipmark.office.filing import (
     LINE_UNKNOWN,
     PAPER_UNFIT,
     Told,
+    answer_bill,
     answer_bulletin,
     answer_line,
     bulletins_for,
@@ -204,3 +205,20 @@ def test_what_a_bill_says_that_cannot_be_read_is_told_beside_its_field_and_nothi
             (PICTURE_UNREADABLE, "pictures"),
         ]
         assert office.book(now(office).book) == before
+
+
+def test_a_question_about_a_bill_is_answered_once_and_with_words() -> None:
+    with desk() as office:
+        fact = file_paper(office, "7", Told(what="job-sheet", title="Bill", services=("150h",)), THEN).accepted[0].fact
+        for which, words, found in (
+            ("x", "done", [LINE_UNKNOWN]),
+            (fact.id, " ", [WORDS_MISSING]),
+            (fact.id, "done on the 18th", []),
+            (fact.id, "again", [LINE_UNKNOWN]),
+        ):
+            if not found:
+                answer_bill(office, "7", which, words, NOON)
+                continue
+            with pytest.raises(Refused) as refusal:
+                answer_bill(office, "7", which, words, NOON)
+            assert codes(refusal) == found

@@ -154,11 +154,12 @@ def _answer_asks(office: Office, now: TruckNow, query: dict[str, str]) -> Iterat
     yield WHEN
 
 
-def _answer(office: Office, _: Asker, name: str, data: dict[str, Any]) -> object:
+def _answer(office: Office, asker: Asker, name: str, data: dict[str, Any]) -> object:
     paper, _bar, number = field(data, "line").partition("|")
     if not paper:
         return answer_bulletin(office, name, number, field(data, "text"), when_of(office, data))
     if paper == BILL:
+        asker.must("correct")  # whose firm is asked does not answer for the yard
         return answer_bill(office, name, number, field(data, "text"), when_of(office, data))
     turn = int(number) if number.isdecimal() else 0
     return answer_line(office, name, paper, turn, field(data, "text"), when_of(office, data))

@@ -6,6 +6,7 @@ import re
 from urllib.parse import unquote
 
 from dipmark.faces.web.site import Site
+from dipmark.office.papers import papers_of
 from faces.web.running import Client, form, sign_in_as, text_of
 
 
@@ -44,6 +45,19 @@ def test_a_bill_is_asked_about_on_both_pages(client: Client, site: Site) -> None
     for path in ("/papers", "/truck/7"):
         assert "150h billed" not in text_of(client.get(path).text)
     assert client.post("/truck/7/answer", data=form(token, line=line, text="again")).status_code == 422
+
+
+def test_the_firm_that_is_asked_does_not_answer_for_the_yard(client: Client, site: Site) -> None:
+    token = sign_in_as(client, site, "Glen", "outside-mechanic", books=("truck:7",))
+    client.post("/truck/7/paper", data=form(token, what="job-sheet", title="Bill", services="150h"))
+    (row,) = papers_of(site.office, site.office.clock()).questions
+    for path in ("/papers", "/truck/7"):
+        page = client.get(path).text
+        assert "150h billed" in text_of(page)
+        assert "answer?line=bill" not in page
+    sent = form(token, line=f"bill|{row.fact}", text="all is well")
+    assert client.post("/truck/7/answer", data=sent).status_code == 403
+    assert papers_of(site.office, site.office.clock()).questions == (row,)
 
 
 def test_outside_people_see_the_papers_of_their_trucks(client: Client, site: Site) -> None:

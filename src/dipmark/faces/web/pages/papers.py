@@ -28,7 +28,8 @@ def papers(request: Asked, site: SiteHere, asker: AskerHere) -> Response[str]:
 
     page = make() if asker.books is not None else site.kept(f"papers {spoken(request).tag}", now, make)
     words = moment(now, office.zone, office.rules.word)
-    return show(request, "papers.html", page=page, may_mend=asker.may("mend"), now=words)
+    may = {"may_mend": asker.may("mend"), "may_correct": asker.may("correct")}
+    return show(request, "papers.html", page=page, now=words, **may)
 
 
 ROUTES: Final[tuple[HTTPRouteHandler, ...]] = (papers,)
