@@ -72,6 +72,7 @@ PATHS: Final = (
     "/workshop",
     "/parts",
     "/items",
+    "/papers",
     "/item/forks-1",
     "/item/battery-B",
     f"/lessons/kind/{LPG}",

@@ -14,6 +14,7 @@ from dipmark.demo.pen import SHIFTS, ZONE, Calendar
 from dipmark.demo.services import LEVELS, OTHER
 from dipmark.demo.troubles import OTHERS, STOPS
 from dipmark.demo.trucks import LPG, SPECS
+from dipmark.derive.bills import questions
 from dipmark.derive.days import day_end
 from dipmark.derive.faults import FaultNow
 from dipmark.derive.past import past
@@ -187,8 +188,23 @@ def test_a_forgotten_lock_came_off_by_the_owners_word(noon: Yard) -> None:
 
 def test_papers_have_one_line_that_nobody_has_answered_from_the_job_sheet(noon: Yard) -> None:
     papers = [one.fact.body for one in noon.written if isinstance(one.fact.body, Document)]
-    assert {paper.what for paper in papers} == {"examination", "job-sheet", "bulletin", "certificate", "other"}
+    assert {paper.what for paper in papers} == {
+        "examination",
+        "job-sheet",
+        "bulletin",
+        "certificate",
+        "other",
+        "warranty",
+    }
     assert sum(not line.answered for paper in papers if paper.what == "job-sheet" for line in paper.lines) == 1
+
+
+def test_one_bill_asks_two_questions(noon: Yard) -> None:
+    asked = {
+        name: [one.because.rule for one in questions(truck.counting, rules().kind(truck.enrolled.what), ZONE)]
+        for name, truck in noon.trucks.items()
+    }
+    assert {name: found for name, found in asked.items() if found} == {"2": ["bill.warranty", "bill.not-noted"]}
 
 
 def test_permits_hold_lapsed_learning_and_withdrawn_ones(noon: Yard) -> None:

@@ -10,16 +10,17 @@ import pytest
 
 from derive.builders import ENROLLED, LATER, RULES, ZONE, at, counting, fid, record
 from derive.measuring import heel, measured_truck
-from dipmark.derive.admit import EXAMINERS_DAY, admit, measure_problems, meter_problems
+from dipmark.derive.admit import EXAMINERS_DAY, REPORT_STANDS, admit, measure_problems, meter_problems
 from dipmark.derive.meter import meters_of
 from dipmark.derive.truck import TruckNow, truck_now
 from dipmark.derive.yard import YardNow
-from dipmark.facts.amend import Corrected
+from dipmark.facts.amend import Corrected, Withdrawn
 from dipmark.facts.base import FactId, truck_book
 from dipmark.facts.codec import chain, fact_of
 from dipmark.facts.document import Document, Line
 from dipmark.facts.notation import parse
 from dipmark.facts.problems import Problem, Where
+from dipmark.facts.truck import Enrolled
 
 NOW = at("2026-11-20T08:00:00")
 DAY = "2026-11-20T07:00:00+01:00"
@@ -268,6 +269,7 @@ def test_a_reading_that_goes_back_is_asked_about() -> None:
 REPORT = Document(
     what="examination",
     title="Report",
+    valid_from=date(2026, 1, 30),
     valid_until=date(2027, 1, 31),
     lines=(Line(text="a", until=date(2026, 6, 1)), Line(text="b")),
 )
@@ -278,6 +280,8 @@ REPORT = Document(
     [
         ({"valid_until": date(2027, 2, 1)}, ["Mon 2027-02-01"]),
         ({"valid_until": None}, ["no day"]),
+        ({"valid_from": date(2026, 1, 31)}, ["Sat 2026-01-31"]),
+        ({"valid_from": date(2026, 1, 29)}, []),
         ({"valid_until": date(2027, 1, 31)}, []),
         ({"valid_until": date(2027, 1, 30)}, []),
         ({"lines": ()}, ["no day"]),
@@ -292,6 +296,87 @@ def test_an_examiners_day_is_not_moved_in_the_yard(change: dict[str, Any], found
         book = chain([fact_of(fid(1), "truck:7", at("2026-02-01T10:00:00"), "hugh", old)])
         body = Corrected(target=fid(1), body=msgspec.structs.replace(old, **change), reason="x")
         new = fact_of(fid(2), "truck:7", at("2026-02-02T10:00:00"), "lead", body)
-        problems = admit(new, None, book, at("2026-02-02T10:00:00"))
+        found_all = admit(new, None, book, at("2026-02-02T10:00:00"))
+        problems = [one for one in found_all if one.code == EXAMINERS_DAY]
         assert [one.code for one in problems] == [EXAMINERS_DAY] * (len(found) if what == "examination" else 0)
         assert [one.found for one in problems] == (found if what == "examination" else [])
+
+
+# --- an examiner's word against the truck stands until his next one
+
+
+def report(day: str, rest: str = "  fit false\n", *, duty: str = "inspection", what: str = "examination") -> str:
+    text = f"\ndocument truck:7 {day}T10:00:00+01:00 hugh\n  what {what}\n  title Report\n{rest}"
+    return text + f'  lines - {{"text": "x", "duty": "{duty}"}}\n'
+
+
+OPEN = '  fit true\n  lines - {"text": "Play in the mast"}\n'
+FIT = "  fit true\n"
+
+
+@pytest.mark.parametrize(
+    ("book", "found"),
+    [
+        (report("2026-02-01"), [REPORT_STANDS]),
+        (report("2026-02-01", OPEN), [REPORT_STANDS]),
+        (report("2026-02-01", FIT), []),  # nothing stands against the truck
+        (report("2026-02-01", "  fit false\n", what="certificate"), []),
+        (report("2026-02-01") + report("2026-02-02", FIT), []),
+        (report("2026-02-01") + report("2026-02-02"), []),  # not fit still, by the later one
+        (report("2026-02-01") + report("2026-02-02", ""), [REPORT_STANDS]),  # says nothing of it
+        (report("2026-02-01", OPEN) + report("2026-02-02", ""), [REPORT_STANDS]),
+        (report("2026-02-01", OPEN.replace("  fit true\n", "")) + report("2026-02-02", ""), []),
+        (report("2026-02-01") + report("2026-02-02", FIT, duty="other"), [REPORT_STANDS]),
+        (report("2026-02-01") + report("2026-02-02", "  fit true\n  valid_from 2026-01-31\n"), [REPORT_STANDS]),
+        (report("2026-02-01") + report("2026-02-02", FIT, what="certificate"), [REPORT_STANDS]),
+    ],
+)
+def test_a_report_against_the_truck_is_not_withdrawn_before_the_next_one(book: str, found: list[str]) -> None:
+    """LOLER 1998, regulations 10(1) and 11: the examiner reports the defect, the report is kept; from memory."""
+    assert codes(new("withdrawn", f"target {fid(2)}\nreason x"), ENROLLED + book) == found
+
+
+def test_it_says_which_report_and_what_to_do() -> None:
+    (problem,) = problems(new("withdrawn", f"target {fid(2)}\nreason x"), ENROLLED + report("2026-02-01", OPEN))
+    assert problem.hard
+    assert problem.message == (
+        "Found Report of Sun 2026-02-01: not answered: Play in the mast; expected a later report of the examiner."
+        " File the examiner's next report on the same first."
+    )
+    assert problems(new("withdrawn", f"target {fid(2)}\nreason x"), ENROLLED + report("2026-02-01"))[0].found == (
+        "Report of Sun 2026-02-01: not fit"
+    )
+
+
+CHANGES: list[tuple[dict[str, Any], list[str]]] = [
+    ({"fit": True}, [REPORT_STANDS]),
+    ({"fit": None}, [REPORT_STANDS]),
+    ({"what": "other"}, [REPORT_STANDS]),
+    ({"lines": (Line(text="a"),)}, [REPORT_STANDS]),
+    ({"lines": (Line(text="a"), Line(text="another"))}, [REPORT_STANDS]),
+    ({"lines": (Line(text="a"), Line(text="b", answered=True))}, []),  # somebody has dealt with it
+    ({"note": "read again"}, []),
+]
+
+
+@pytest.mark.parametrize(("change", "found"), CHANGES)
+def test_nor_is_it_corrected_away_nor_a_correction_withdrawn_that_says_so(
+    change: dict[str, Any], found: list[str]
+) -> None:
+    unfit = Document(
+        what="examination", title="Report", fit=False, lines=(Line(text="a", answered=True), Line(text="b"))
+    )
+    changed = msgspec.structs.replace(unfit, **change)
+    enrolled = fact_of(fid(1), "truck:7", at("2026-01-01T10:00:00"), "lead", Enrolled(what="reach"))
+    told = fact_of(fid(2), "truck:7", at("2026-02-01T10:00:00"), "hugh", unfit)
+    correct = fact_of(
+        fid(3), "truck:7", at("2026-02-02T10:00:00"), "lead", Corrected(target=fid(2), body=changed, reason="x")
+    )
+    assert [one.code for one in admit(correct, None, chain([enrolled, told]), NOW)] == found
+    # The other way round: it was filed as changed, corrected to what it says, and the correction is withdrawn.
+    other = fact_of(fid(2), "truck:7", at("2026-02-01T10:00:00"), "hugh", changed)
+    back = fact_of(
+        fid(3), "truck:7", at("2026-02-02T10:00:00"), "lead", Corrected(target=fid(2), body=unfit, reason="x")
+    )
+    gone = fact_of(fid(4), "truck:7", at("2026-02-03T10:00:00"), "lead", Withdrawn(target=fid(3), reason="x"))
+    assert [one.code for one in admit(gone, None, chain([enrolled, other, back]), NOW)] == found

@@ -9,15 +9,18 @@ import pytest
 
 from dipmark.derive.papers import LineNow, unanswered
 from dipmark.facts.base import YARD
+from dipmark.facts.document import Document
 from dipmark.facts.errors import Refused
 from dipmark.facts.people import YardSet
 from dipmark.facts.truck import Enrolled
+from dipmark.facts.work import Money, PartUsed
 from dipmark.office.amend import correct_hours
 from dipmark.office.enter import WORDS_MISSING, enrol, report_fault
 from dipmark.office.filing import (
     LINE_UNKNOWN,
     PAPER_UNFIT,
     Told,
+    answer_bill,
     answer_bulletin,
     answer_line,
     bulletins_for,
@@ -25,7 +28,9 @@ from dipmark.office.filing import (
 )
 from dipmark.office.look import truck
 from dipmark.office.open import Office
+from dipmark.office.pictures import PICTURE_UNREADABLE
 from office.desk import LPG, at, desk, now
+from office.test_pictures import picture
 
 THEN, NOON = at("2026-11-19T05:00"), at("2026-11-20T05:00")
 
@@ -142,3 +147,78 @@ def test_an_answer_survives_a_later_correction_of_something_else() -> None:
         answer_line(office, "7", paper, 1, "renewed", at("2026-11-19T06:00"))
         correct_hours(office, "7", paper, Decimal(13), "misread", NOON)
         assert left(office) == ()
+
+
+def filed(office: Office, name: str, told: Told) -> Document:
+    body = file_paper(office, name, told, NOON).accepted[0].fact.body
+    assert isinstance(body, Document)
+    return body
+
+
+def test_a_bill_is_filed_with_its_parts_labour_cost_and_pages() -> None:
+    with desk() as office:
+        first, second = picture(), picture(colour="blue")
+        told = Told(
+            what="job-sheet",
+            title="Bill",
+            number="TL-1",
+            parts=("Fuel filter", "hose clamp = 2", "engine oil=5.5 l"),
+            minutes=Decimal("75.0"),
+            cost=" 164.00 GBP ",
+            pictures=(first, second, first),
+        )
+        paper = filed(office, "7", told)
+        assert paper.parts == (
+            PartUsed(part="Fuel filter"),
+            PartUsed(part="hose clamp", quantity=Decimal(2)),
+            PartUsed(part="engine oil", quantity=Decimal("5.5"), unit="l"),
+        )
+        assert (paper.minutes, paper.cost) == (75, Money(amount=Decimal("164.00"), currency="GBP"))
+        assert len(paper.pages) == 2
+        for digest in paper.pages:
+            kept = office.store.blob(digest)
+            assert kept is not None
+            assert kept.media == "image/jpeg"
+        # One bill for two trucks: the same page stands in both books.
+        assert filed(office, "12", told).pages == paper.pages
+
+
+def test_what_a_bill_says_that_cannot_be_read_is_told_beside_its_field_and_nothing_is_written() -> None:
+    with desk() as office:
+        told = Told(
+            what="job-sheet",
+            title="Bill",
+            parts=("=2", "lamp=0", "lamp=-1", "lamp=two", f"{121 * 'x'}=1", f"{120 * 'x'}=1"),
+            minutes=Decimal("7.5"),
+            cost="164",
+            pictures=(b"no picture", picture()),
+        )
+        before = office.book(now(office).book)
+        with pytest.raises(Refused) as refusal:
+            file_paper(office, "7", told, NOON)
+        assert [(one.code, one.where.column) for one in refusal.value.problems] == [
+            *[(PAPER_UNFIT, "parts")] * 3,
+            ("number-unreadable", "parts"),
+            (PAPER_UNFIT, "parts"),
+            (PAPER_UNFIT, "minutes"),
+            (PAPER_UNFIT, "cost"),
+            (PICTURE_UNREADABLE, "pictures"),
+        ]
+        assert office.book(now(office).book) == before
+
+
+def test_a_question_about_a_bill_is_answered_once_and_with_words() -> None:
+    with desk() as office:
+        fact = file_paper(office, "7", Told(what="job-sheet", title="Bill", services=("150h",)), THEN).accepted[0].fact
+        for which, words, found in (
+            ("x", "done", [LINE_UNKNOWN]),
+            (fact.id, " ", [WORDS_MISSING]),
+            (fact.id, "done on the 18th", []),
+            (fact.id, "again", [LINE_UNKNOWN]),
+        ):
+            if not found:
+                answer_bill(office, "7", which, words, NOON)
+                continue
+            with pytest.raises(Refused) as refusal:
+                answer_bill(office, "7", which, words, NOON)
+            assert codes(refusal) == found

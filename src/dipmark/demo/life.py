@@ -261,6 +261,33 @@ def work(story: Story) -> None:
         meter=truck.read(done),
     )
     pen.write(truck.book, sheet, done + timedelta(hours=1), "ruth", received=done + timedelta(days=9, hours=1))
+    bill(story, truck, done.date())
+
+
+def bill(story: Story, truck: Truck, done: date) -> None:
+    """A warranty on what went in; and a later bill for the same part, of which nobody in the yard noted anything."""
+    calendar, line = story.calendar, PartUsed(part="return line")
+    warranty = Document(
+        what="warranty",
+        title="Warranty",
+        number="TL-20417",
+        issuer=FIRM,
+        valid_from=done,
+        valid_until=add_months(done, 6),
+        parts=(line,),
+    )
+    story.pen.write(truck.book, warranty, calendar.at(calendar.worked(136), "10:20"), "ruth")
+    again = Document(
+        what="job-sheet",
+        title="Job sheet",
+        number="TL-20588",
+        issuer=FIRM,
+        valid_from=calendar.worked(63),
+        parts=(line, PartUsed(part="tank cap seal")),
+        minutes=60,
+        cost=Money(amount=Decimal("131.50"), currency="GBP"),
+    )
+    story.pen.write(truck.book, again, calendar.at(calendar.worked(52), "10:35"), "ruth")
 
 
 def _loose_line() -> Fault:

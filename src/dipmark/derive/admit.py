@@ -3,18 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from datetime import date, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from typing import Final
 
 from dipmark.derive.days import add_months
+from dipmark.derive.duty import duties_of, paper_day
 from dipmark.derive.faults import FaultNow, Lock
 from dipmark.derive.measures import Measure, amount, value_of
 from dipmark.derive.meter import MeterLife
 from dipmark.derive.meter_habit import unlikely
 from dipmark.derive.meter_slips import what_to_ask
+from dipmark.derive.papers import LineNow, unanswered
+from dipmark.derive.past import Counted, Counting, past
 from dipmark.derive.truck import TruckNow
 from dipmark.facts.amend import Corrected, Withdrawn
-from dipmark.facts.base import RANK, YARD, Accepted, BookId, Fact, FactId, FaultRef, Seriousness, iso_day
+from dipmark.facts.base import FIRST, RANK, YARD, Accepted, Body, BookId, Fact, FactId, FaultRef, Seriousness, iso_day
+from dipmark.facts.codec import accept
 from dipmark.facts.document import Document
 from dipmark.facts.fault import Fault, OutOfService, Released
 from dipmark.facts.incident import Incident
@@ -35,6 +39,9 @@ WRONG_BOOK: Final = code("wrong-book", "A fact of this kind belongs into another
 TARGET_UNKNOWN: Final = code("target-unknown", "What the fact refers to is not in the book.")
 TARGET_OTHER: Final = code("target-other", "A correction must be of the same kind as the fact it corrects.")
 EXAMINERS_DAY: Final = code("examiners-day", "A correction would move an examiner's date to a later day.")
+REPORT_STANDS: Final = code(
+    "report-stands", "An examiner's report that the truck is not fit, or with an open line, would be taken back."
+)
 NOT_MENDED: Final = code("not-mended", "A fault that stops the truck is not mended.")
 NOT_TESTED: Final = code("not-tested", "A repair needs a recorded test before the truck is released.")
 NOT_YOUR_LOCK: Final = code("not-your-lock", "A lock is taken off by the person who put it on.")
@@ -74,7 +81,7 @@ def admit(fact: Fact, truck: TruckNow | None, record: Sequence[Accepted], now: d
     *Edge*: a fact exactly a day ahead of the clock is not asked about.
     """
     where = Where(book=fact.book, fact=fact.id)
-    problems = list(_book(fact, record, where)) or list(_content(fact, truck, record, where))
+    problems = list(_book(fact, record, where)) or list(_content(fact, truck, record, now, where))
     if fact.happened - now > AHEAD:
         found = f"{fact.happened.isoformat()}, {(fact.happened - now).days} days ahead"
         hint = "It counts from its receipt. Set the clock, or correct the time."
@@ -95,11 +102,14 @@ def _book(fact: Fact, record: Sequence[Accepted], where: Where) -> Iterator[Prob
         yield Problem(NOT_ENROLLED, f"{fact.book}", "an enrolled truck", "Enrol it first.", where)
 
 
-def _content(fact: Fact, truck: TruckNow | None, record: Sequence[Accepted], where: Where) -> Iterator[Problem]:
+def _content(
+    fact: Fact, truck: TruckNow | None, record: Sequence[Accepted], now: datetime, where: Where
+) -> Iterator[Problem]:
     faults = truck.faults if truck else ()
     match fact.body:
         case Corrected() | Withdrawn() as body:
             yield from _amends(body, fact, record, where)
+            yield from _taken_back(fact, record, now, where)
         case Worked() as body:
             yield from _refs(body.mends, {fault.ref for fault in faults}, where)
         case Released() as body:
@@ -138,13 +148,57 @@ def _moved(old: Document, new: Document, where: Where) -> Iterator[Problem]:
     if old.what != "examination":
         return
     later = [line.until for line in new.lines]
-    ends = [(old.valid_until, new.valid_until)]
+    ends = [(old.valid_from, new.valid_from), (old.valid_until, new.valid_until)]
     ends += [(line.until, later[turn] if turn < len(later) else None) for turn, line in enumerate(old.lines)]
     for was, now in ends:
         if was is not None and (now is None or now > was):
             found = "no day" if now is None else iso_day(now)
             hint = "A new report of the examiner sets another day. Withdraw this one only if it never was."
             yield Problem(EXAMINERS_DAY, found, f"{iso_day(was)}, or earlier", hint, where)
+
+
+def _taken_back(fact: Fact, record: Sequence[Accepted], now: datetime, where: Where) -> Iterator[Problem]:
+    """A report against the truck stands until the examiner's next one: no withdrawal and no correction ends it.
+
+    *Source*: LOLER 1998, regulations 10(1) and 11: a defect is reported, the report kept; from memory.
+    """
+    whole = (*record, accept(fact, now, len(record) + 1, FIRST))
+    as_of = max(item.effective for item in whole)
+    before, after = past(record, as_of), past(whole, as_of)
+    left, stays, reports = unanswered(before, ()), {one.id: one.body for one in after}, tuple(_reports(after))
+    for one, paper in _reports(before):
+        lines = [line for line in left if line.one.id == one.id]
+        if paper.fit is not False and not lines:
+            continue
+        if not _still_says(stays.get(one.id), paper, lines) and not any(_follows(new, (one, paper)) for new in reports):
+            found = f"{paper.title} of {iso_day(paper_day(one, paper, UTC))}: "
+            found += "not fit" if paper.fit is False else f"not answered: {lines[0].line.text}"
+            hint = "File the examiner's next report on the same first."
+            yield Problem(REPORT_STANDS, found, "a later report of the examiner", hint, where)
+
+
+_Report = tuple[Counted, Document]
+
+
+def _reports(counting: Counting) -> Iterator[_Report]:
+    for one in counting:
+        if isinstance(one.body, Document) and one.body.what == "examination":
+            yield one, one.body
+
+
+def _still_says(new: Body | None, old: Document, lines: Sequence[LineNow]) -> bool:
+    """Whether a report as corrected still says that the truck is not fit, and every line that was open."""
+    if not isinstance(new, Document) or new.what != old.what or (old.fit is False and new.fit is not False):
+        return False
+    texts = dict(enumerate((line.text for line in new.lines), start=1))
+    return all(texts.get(line.number) == line.line.text for line in lines)
+
+
+def _follows(new: _Report, old: _Report) -> bool:
+    """Whether a report is the examiner's later word on all that an old one was about."""
+    days = [(paper_day(*one, UTC), one[0].order) for one in (new, old)]
+    fit = new[1].fit is not None or old[1].fit is None
+    return days[0] > days[1] and duties_of(old[1]) <= duties_of(new[1]) and fit
 
 
 def _refs(refs: tuple[FaultRef, ...], known: set[str], where: Where) -> Iterator[Problem]:

@@ -228,7 +228,7 @@ def _start(
     service: Service, kind: Kind, counting: Counting, life: MeterLife | None, zone: tzinfo, word: Word
 ) -> tuple[_Start | None, bool]:
     """The last time the service was done, else the day the truck came new; and whether it was ever done."""
-    restarts = {higher.id for higher in kind.services if _holds(kind, higher, service)}
+    restarts = {higher.id for higher in kind.services if holds(kind, higher, service)}
     for one in reversed(counting):
         done = _done(one, service, restarts)
         if done is not None:
@@ -243,8 +243,14 @@ def _start(
     return None, False
 
 
-def _holds(kind: Kind, higher: Service, service: Service) -> bool:
-    """Whether a service counts for another: it includes it, or has every one of its tasks, in whatever rhythm."""
+def holds(kind: Kind, higher: Service, service: Service) -> bool:
+    """Whether a service counts for another: it includes it, or has every one of its tasks, in whatever rhythm.
+
+    Args:
+        kind: of the truck.
+        higher: the one that was done.
+        service: the one asked about.
+    """
     tasks = {task.id for task in kind.all_tasks(higher)}
     return higher == service or service.id in higher.includes or tasks >= set(service.tasks)
 

@@ -124,7 +124,7 @@ def unfit_by(counting: Counting, zone: tzinfo, word: Word = str) -> tuple[Becaus
     """
     words = sorted(
         (
-            (_examined(one, one.body, zone), one.order, one, one.body)
+            (paper_day(one, one.body, zone), one.order, one, one.body)
             for one in counting
             if isinstance(one.body, Document)
         ),
@@ -133,12 +133,12 @@ def unfit_by(counting: Counting, zone: tzinfo, word: Word = str) -> tuple[Becaus
     unfit: list[tuple[Counted, Document]] = []
     for *_, one, paper in words:
         if paper.what == "examination" and paper.fit is not None:
-            unfit = [(before, old) for before, old in unfit if not _duties(old) <= _duties(paper)]
+            unfit = [(before, old) for before, old in unfit if not duties_of(old) <= duties_of(paper)]
             if not paper.fit:
                 unfit.append((one, paper))
     return tuple(
         Because(
-            word(NOT_FIT).format(paper.title, _examined(one, paper, zone).isoformat()),
+            word(NOT_FIT).format(paper.title, paper_day(one, paper, zone).isoformat()),
             "duty.unfit",
             UNFIT,
             (one.id,),
@@ -147,12 +147,23 @@ def unfit_by(counting: Counting, zone: tzinfo, word: Word = str) -> tuple[Becaus
     )
 
 
-def _duties(paper: Document) -> set[str]:
+def duties_of(paper: Document) -> set[str]:
+    """The duties that a paper's lines name, by id.
+
+    Args:
+        paper: any.
+    """
     return {line.duty for line in paper.lines if line.duty is not None}
 
 
-def _examined(one: Counted, paper: Document, zone: tzinfo) -> date:
-    """The day of the examination: as the paper says, never after it was filed."""
+def paper_day(one: Counted, paper: Document, zone: tzinfo) -> date:
+    """The day a paper is of, such as that of the examination: as it says, never after it was filed.
+
+    Args:
+        one: the paper's fact.
+        paper: what it says.
+        zone: the yard's.
+    """
     return min(one.day(zone), paper.valid_from or date.max)
 
 
@@ -201,8 +212,8 @@ def _proofs(duty: Duty, counting: Counting, months: int | None, zone: tzinfo) ->
     """Every report and certificate with a line that names the duty."""
     for one in counting:
         paper = one.body
-        if isinstance(paper, Document) and paper.what in PROVES and duty.id in _duties(paper):
-            day = _examined(one, paper, zone)
+        if isinstance(paper, Document) and paper.what in PROVES and duty.id in duties_of(paper):
+            day = paper_day(one, paper, zone)
             law = add_months(day, months) if months else None
             lines = [line.until for line in paper.lines if line.duty in (None, duty.id) and not line.answered]
             dates = [until for until in (law, paper.valid_until, *lines) if until is not None]

@@ -12,6 +12,7 @@ import msgspec
 
 from dipmark.adapters.importing.cells import parse_number
 from dipmark.adapters.importing.words import service_of
+from dipmark.adapters.store import Blob
 from dipmark.derive.admit import LEANS_ON_TRUCK, NOT_YOUR_LOCK, admit, measure_problems, meter_problems
 from dipmark.derive.meter import meters_of
 from dipmark.derive.past import past
@@ -57,8 +58,13 @@ class Entered(msgspec.Struct, frozen=True):
     doubts: tuple[Problem, ...]
 
 
-def enter(office: Office, facts: Sequence[Fact]) -> Entered:
+def enter(office: Office, facts: Sequence[Fact], blobs: Sequence[Blob] = ()) -> Entered:
     """Write facts in one transaction, after judging each against the record with those before it.
+
+    Args:
+        office: the yard.
+        facts: in their order.
+        blobs: the pictures that they name.
 
     Raises:
         Refused: a hard problem; nothing was written.
@@ -86,7 +92,7 @@ def enter(office: Office, facts: Sequence[Fact]) -> Entered:
         if any(fact.book == book and isinstance(fact.body, Measured) for fact in facts):
             stands = truck_now(record, office.rules, yard, zone, _horizon(record, now))
             problems.extend(measure_problems(book, stands.measures if stands else (), new))
-    done = office.append(facts)
+    done = office.append(facts, blobs=blobs)
     return Entered(done.accepted, len(done.known), tuple(problems))
 
 

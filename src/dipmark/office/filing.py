@@ -9,6 +9,9 @@ from typing import Final, get_args
 
 import msgspec
 
+from dipmark.adapters.importing.cells import Number, parse_number
+from dipmark.adapters.store import Blob
+from dipmark.derive.bills import questions
 from dipmark.derive.duty import PROVES
 from dipmark.derive.papers import Answer, bulletin_now, unanswered
 from dipmark.derive.past import past
@@ -17,13 +20,19 @@ from dipmark.facts.amend import Corrected, Withdrawn
 from dipmark.facts.base import FaultRef
 from dipmark.facts.document import Document, Line, PaperKind, Serials
 from dipmark.facts.errors import Refused
-from dipmark.facts.problems import Problem, code
+from dipmark.facts.problems import Problem, Where, code
+from dipmark.facts.work import Money, PartUsed
 from dipmark.office.amend import correction
 from dipmark.office.enter import WORDS_MISSING, Entered, When, enter
 from dipmark.office.look import truck
 from dipmark.office.open import Office, told
+from dipmark.office.pictures import plain_picture
+from dipmark.office.workshop_told import money_of
 
 PAPER_UNFIT: Final = code("paper-unfit", "A paper is of no known kind, or names what the truck does not have.")
+LONGEST: Final = 120
+"""Characters of the name of a part."""
+
 LINE_UNKNOWN: Final = code("line-unknown", "There is no unanswered line of that number on that paper.")
 
 
@@ -47,6 +56,10 @@ class Told(msgspec.Struct, frozen=True, kw_only=True):
         lines: everything else it asks for, line by line; each stays unanswered.
         serials: the lowest and the highest serial number that a bulletin speaks of.
         hours: on it.
+        parts: as billed or under warranty, each as written: ``fuel filter``, ``hose clamp=2``, ``engine oil=5.5 l``.
+        minutes: of labour billed.
+        cost: what it asks for, as ``164.00 GBP``.
+        pictures: of its pages, in their order.
     """
 
     what: str
@@ -62,6 +75,10 @@ class Told(msgspec.Struct, frozen=True, kw_only=True):
     lines: Sequence[str] = ()
     serials: tuple[str, str | None] | None = None
     hours: Decimal | None = None
+    parts: Sequence[str] = ()
+    minutes: Decimal | None = None
+    cost: str | None = None
+    pictures: Sequence[bytes] = ()
 
 
 def file_paper(office: Office, name: str, paper: Told, when: When) -> Entered:
@@ -71,7 +88,8 @@ def file_paper(office: Office, name: str, paper: Told, when: When) -> Entered:
         Refused: it is of no known kind, has no title, or names what the truck does not have; nothing was written.
     """
     now = truck(office, name, office.clock())
-    problems = list(_against(office, now, paper))
+    billed, pages = _billed(paper), _pages(office, paper)
+    problems = [*_against(office, now, paper), *billed.problems, *pages.problems]
     kind = next((one for one in get_args(PaperKind) if one == paper.what), None)
     if paper.serials and not paper.number:
         expected = "its number, by which trucks answer it"
@@ -97,9 +115,70 @@ def file_paper(office: Office, name: str, paper: Told, when: When) -> Entered:
             *(Line(text=one) for one in paper.lines),
         ),
         serials=(Serials(first=paper.serials[0], last=paper.serials[1]),) if paper.serials else (),
+        parts=billed.parts,
+        minutes=billed.minutes,
+        cost=billed.cost,
         meter=now.reading(paper.hours),
+        pages=tuple(pages.blobs),
     )
-    return enter(office, [office.fact(now.book, body, when.happened, whole_day=when.whole_day)])
+    fact = office.fact(now.book, body, when.happened, whole_day=when.whole_day)
+    return enter(office, [fact], tuple(pages.blobs.values()))
+
+
+class _Billed(msgspec.Struct):
+    """What a paper bills, and what cannot be read of it."""
+
+    parts: tuple[PartUsed, ...] = ()
+    minutes: int | None = None
+    cost: Money | None = None
+    problems: tuple[Problem, ...] = ()
+
+
+def _billed(paper: Told) -> _Billed:
+    read, problems = [_part(line) for line in paper.parts], []
+    problems += [one for one in read if isinstance(one, Problem)]
+    whole = paper.minutes is None or paper.minutes == int(paper.minutes)
+    if not whole:
+        where = Where(column="minutes")
+        problems.append(Problem(PAPER_UNFIT, f"{paper.minutes} min", "whole minutes", "Round them.", where))
+    cost = money_of(paper.cost.strip()) if paper.cost else None
+    if paper.cost and cost is None:
+        hint = "Write the amount, a blank and the currency in three capitals."
+        problems.append(Problem(PAPER_UNFIT, repr(paper.cost), "as 164.00 GBP", hint, Where(column="cost")))
+    minutes = int(paper.minutes) if whole and paper.minutes is not None else None
+    return _Billed(tuple(one for one in read if isinstance(one, PartUsed)), minutes, cost, tuple(problems))
+
+
+def _part(line: str) -> PartUsed | Problem:
+    """A part with its quantity, as written on a line of its own."""
+    name, equals, said = (part.strip() for part in line.partition("="))
+    number = parse_number(said) if equals else Number(Decimal(1), None, 0)
+    where = Where(column="parts")
+    if isinstance(number, Problem):
+        return msgspec.structs.replace(number, where=where)
+    if not name or len(name) > LONGEST or number.value <= 0:
+        hint = "Write one part a line, with how many: hose clamp=2."
+        return Problem(PAPER_UNFIT, repr(line), "a part, and more than none of it", hint, where)
+    return PartUsed(part=name, quantity=number.value, unit=number.unit)
+
+
+class _Pages(msgspec.Struct):
+    """The pictures of a paper's pages by their digests, and those that cannot be kept."""
+
+    blobs: dict[str, Blob]
+    problems: list[Problem]
+
+
+def _pages(office: Office, paper: Told) -> _Pages:
+    pages = _Pages({}, [])
+    for data in paper.pictures:
+        try:
+            blob = plain_picture(office, data, again=True)
+            pages.blobs[blob.digest] = blob
+        except Refused as refusal:
+            where = Where(column="pictures")
+            pages.problems += [msgspec.structs.replace(one, where=where) for one in refusal.problems]
+    return pages
 
 
 def _text(now: TruckNow, ref: str) -> str:
@@ -177,6 +256,32 @@ def answer_line(office: Office, name: str, paper: str, number: int, why: str, wh
     lines = list(one.paper.lines)
     lines[number - 1] = msgspec.structs.replace(one.line, answered=True)
     body = correction(one.one, msgspec.structs.replace(one.paper, lines=tuple(lines)), why.strip())
+    return enter(office, [office.fact(now.book, body, when.happened, whole_day=when.whole_day)])
+
+
+def answer_bill(office: Office, name: str, bill: str, why: str, when: When) -> Entered:
+    """Say what came of the questions about a bill; the bill itself stays as it was filed.
+
+    Args:
+        office: the yard.
+        name: the truck.
+        bill: id of the bill's fact.
+        why: what the firm said, or what was found.
+        when: when.
+
+    Raises:
+        Refused: nothing is asked about such a bill; nothing was written.
+    """
+    now, why = truck(office, name, office.clock()), why.strip()
+    asked = questions(now.counting, office.rules.kind(now.enrolled.what), office.zone)
+    paper = next((one.paper for one in asked if one.one.id == bill), None)
+    if paper is None or not why:
+        found, expected = (
+            (f"bill {bill}", "one that is asked about") if paper is None else ("nothing", "what came of it")
+        )
+        problem = Problem(LINE_UNKNOWN if paper is None else WORDS_MISSING, found, expected, "See the truck's page.")
+        raise Refused(problem.message, [problem])
+    body = Document(what="other", title=paper.title, number=bill, lines=(Line(text=why, answered=True),))
     return enter(office, [office.fact(now.book, body, when.happened, whole_day=when.whole_day)])
 
 

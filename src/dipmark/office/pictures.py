@@ -47,8 +47,13 @@ def faults_of_picture(office: Office, data: bytes, media: str) -> Iterator[Probl
         yield Problem(PICTURE_KNOWN, "a picture that is there already", "a new one", "Take another.")
 
 
-def plain_picture(office: Office, data: bytes) -> Blob:
+def plain_picture(office: Office, data: bytes, *, again: bool = False) -> Blob:
     """A picture as it is kept from a desk: upright, not larger than needed, with nothing in it but what is seen.
+
+    Args:
+        office: the yard.
+        data: its bytes.
+        again: it may be there already, as the page of a bill for two trucks.
 
     Raises:
         Refused: it is no picture, too large, or there already.
@@ -63,7 +68,7 @@ def plain_picture(office: Office, data: bytes) -> Blob:
     out = io.BytesIO()
     seen.save(out, "JPEG", quality=85)
     blob = Blob(out.getvalue(), MEDIA["JPEG"])
-    if office.store.blob(blob.digest) is not None:
+    if not again and office.store.blob(blob.digest) is not None:
         problem = Problem(PICTURE_KNOWN, "a picture that is there already", "a new one", "Take another.")
         raise Refused(told([problem]), [problem])
     return blob

@@ -102,12 +102,15 @@ def _number(word: str, rest: str, found: dict[str, Any], _known: set[str]) -> bo
     return True
 
 
+def money_of(text: str) -> Money | None:
+    """An amount of money as it is written, such as ``164.00 GBP``; None where it reads as none."""
+    match = re.fullmatch(r"(\d{1,7}(?:\.\d{1,2})?) ([A-Z]{3})", text)
+    return None if match is None else Money(amount=Decimal(match[1]), currency=match[2])
+
+
 def _money(word: str, rest: str, found: dict[str, Any], _known: set[str]) -> bool:
-    match = re.fullmatch(r"(\d{1,7}(?:\.\d{1,2})?) ([A-Z]{3})", rest)
-    if match is None:
-        return False
-    found[word] = Money(amount=Decimal(match[1]), currency=match[2])
-    return True
+    found[word] = money_of(rest)
+    return found[word] is not None
 
 
 def _bay(_word: str, rest: str, found: dict[str, Any], _known: set[str]) -> bool:

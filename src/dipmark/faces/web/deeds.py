@@ -14,20 +14,20 @@ from litestar.params import FromPath
 
 from dipmark.derive.days import local_day
 from dipmark.derive.truck import TruckNow
-from dipmark.faces.web.forms import Form, field
+from dipmark.faces.web.forms import MOST_BYTES, Files, Form, field
 from dipmark.faces.web.guard import AskerHere
 from dipmark.faces.web.show import Asked, as_part, go, named, office_of, show, show_again
 from dipmark.facts.base import name_of
 from dipmark.facts.errors import DipmarkError, NotFound, Refused
-from dipmark.facts.problems import Problem
+from dipmark.facts.problems import Problem, Where
 from dipmark.office.access import MAY, ROLES, Act, Asker, book_seen
 from dipmark.office.enter import When, day_of, hours_from
 from dipmark.office.look import truck
 from dipmark.office.open import Office, is_day
 from dipmark.views.words import SERIOUSNESS, moment
 
-Shape = Literal["line", "words", "number", "day", "moment", "choice", "many", "note"]
-"""A line, some lines, a number, a day, day and time, one of several, any of several, words without a field."""
+Shape = Literal["line", "words", "number", "day", "moment", "choice", "many", "note", "pictures"]
+"""A line, some lines, a number, a day, day and time, one of several, any of several, words alone, pictures."""
 
 
 class Choice(msgspec.Struct, frozen=True):
@@ -75,6 +75,7 @@ class Deed(msgspec.Struct, frozen=True, kw_only=True):
         asks: its fields for a truck; by what the address says after the question mark.
         do: does it, with what was typed.
         beside: by code of a problem the field it stands beside.
+        pictures: True where one of its fields takes them.
     """
 
     id: str
@@ -86,6 +87,7 @@ class Deed(msgspec.Struct, frozen=True, kw_only=True):
     asks: Callable[[Office, TruckNow, dict[str, str]], Iterable[Asks]]
     do: Callable[[Office, Asker, str, dict[str, Any]], object]
     beside: dict[str, str] = {}
+    pictures: bool = False
 
 
 WHEN: Final = Asks(
@@ -113,10 +115,14 @@ def number_of(data: dict[str, Any], name: str, what: str) -> Decimal | None:
     """Hours or minutes that may stay blank.
 
     Raises:
-        Refused: they cannot be read.
+        Refused: they cannot be read; it stands beside their field.
     """
     text = field(data, name).strip()
-    return hours_from(text, what) if text else None
+    try:
+        return hours_from(text, what) if text else None
+    except Refused as refusal:
+        beside = [msgspec.structs.replace(one, where=Where(column=name)) for one in refusal.problems]
+        raise Refused(str(refusal), beside) from refusal
 
 
 def words_of(data: dict[str, Any], name: str) -> tuple[str, ...]:
@@ -162,8 +168,7 @@ def routes_of(deed: Deed) -> tuple[HTTPRouteHandler, ...]:
         query = {key: value for key, value in request.query_params.items() if isinstance(value, str)}
         return show(request, "deed.html", **_form(office, deed, number, query))
 
-    @post(path, act=deed.act, sync_to_thread=True, status_code=303)
-    def does(request: Asked, asker: AskerHere, name: FromPath[str], data: Form) -> Response[Any]:
+    def done(request: Asked, asker: AskerHere, name: str, data: dict[str, Any]) -> Response[Any]:
         """Do it; or the same form with what is wrong and all that was typed."""
         office = office_of(request)
         number = name_of(book_seen(office, asker, named(name)))
@@ -172,6 +177,20 @@ def routes_of(deed: Deed) -> tuple[HTTPRouteHandler, ...]:
         except (Refused, NotFound) as refusal:
             return again(request, office, deed, number, refusal, data)
         return go(f"/truck/{as_part(number)}?noted={deed.id}")
+
+    if deed.pictures:
+
+        @post(path, act=deed.act, sync_to_thread=True, status_code=303, request_max_body_size=MOST_BYTES)
+        def takes(request: Asked, asker: AskerHere, name: FromPath[str], data: Files) -> Response[Any]:
+            """Do it, with the pictures that were chosen."""
+            return done(request, asker, name, data)
+
+        return asks, takes
+
+    @post(path, act=deed.act, sync_to_thread=True, status_code=303)
+    def does(request: Asked, asker: AskerHere, name: FromPath[str], data: Form) -> Response[Any]:
+        """Do it."""
+        return done(request, asker, name, data)
 
     return asks, does
 

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any, Final
 
+from dipmark.derive.bills import named, questions
 from dipmark.derive.papers import unanswered
 from dipmark.derive.truck import TruckNow
 from dipmark.faces.web.deeds import WHEN, Asks, Choice, Deed, number_of, when_of
-from dipmark.faces.web.forms import field, fields
+from dipmark.faces.web.forms import field, fields, uploads
 from dipmark.faces.web.mending import HOURS, NUMBERS, TEXT, TIMES
 from dipmark.faces.web.words import said
 from dipmark.office.access import Asker
@@ -17,6 +18,7 @@ from dipmark.office.filing import (
     LINE_UNKNOWN,
     PAPER_UNFIT,
     Told,
+    answer_bill,
     answer_bulletin,
     answer_line,
     bulletins_for,
@@ -24,6 +26,9 @@ from dipmark.office.filing import (
 )
 from dipmark.office.measure import day_of_text
 from dipmark.office.open import Office
+
+BILL: Final = "bill"
+"""Stands before the entry of a bill where one is answered, as the entry of a paper before its line."""
 
 WHAT: Final = {
     "examination": said("report of an examination"),
@@ -36,6 +41,24 @@ WHAT: Final = {
     "other": said("another paper"),
 }
 """What papers are called."""
+
+BILLED: Final = (
+    Asks(
+        name="parts",
+        text=said("Parts billed or under warranty, one a line"),
+        shape="words",
+        note=said("With how many or how much: hose clamp=2, engine oil=5.5 l. A part alone is one."),
+    ),
+    Asks(name="minutes", text=said("Minutes of labour billed"), shape="number"),
+    Asks(name="cost", text=said("What it costs"), note=said("Amount and currency, such as 164.00 GBP.")),
+    Asks(
+        name="pictures",
+        text=said("Pictures of its pages"),
+        shape="pictures",
+        note=said("JPEG, PNG or WebP. Where they were taken is not kept. Choose them again if the form comes back."),
+    ),
+)
+"""What a bill holds."""
 
 
 def _asks(office: Office, now: TruckNow, query: dict[str, str]) -> Iterator[Asks]:
@@ -74,6 +97,7 @@ def _asks(office: Office, now: TruckNow, query: dict[str, str]) -> Iterator[Asks
         shape="words",
         note=said("Each line stays unanswered until somebody says what was done."),
     )
+    yield from BILLED
     yield Asks(name="first", text=said("Lowest serial number"), note=said("Only for a bulletin or recall."))
     yield Asks(name="last", text=said("Highest serial number"), note=said("Blank: all from there on."))
     yield HOURS
@@ -83,6 +107,9 @@ def _asks(office: Office, now: TruckNow, query: dict[str, str]) -> Iterator[Asks
 def _file(office: Office, _: Asker, name: str, data: dict[str, Any]) -> object:
     def line(key: str) -> str | None:
         return field(data, key).strip() or None
+
+    def lines(key: str) -> list[str]:
+        return [one.strip() for one in field(data, key).splitlines() if one.strip()]
 
     examined, until, first = line("examined"), line("until"), line("first")
     told = Told(
@@ -96,9 +123,13 @@ def _file(office: Office, _: Asker, name: str, data: dict[str, Any]) -> object:
         duties=fields(data, "duties"),
         services=fields(data, "services"),
         faults=fields(data, "faults"),
-        lines=[one.strip() for one in field(data, "lines").splitlines() if one.strip()],
+        lines=lines("lines"),
         serials=None if first is None else (first, line("last")),
         hours=number_of(data, "hours", "hours"),
+        parts=lines("parts"),
+        minutes=number_of(data, "minutes", "minutes"),
+        cost=line("cost"),
+        pictures=[read for _, read in uploads(data, "pictures")],
     )
     return file_paper(office, name, told, when_of(office, data))
 
@@ -108,11 +139,13 @@ def _answer_asks(office: Office, now: TruckNow, query: dict[str, str]) -> Iterat
     lines = tuple(Choice(f"{one.one.id}|{one.number}", f"{one.paper.title}: {one.line.text}") for one in open_)
     waits = bulletins_for(office, now, office.clock())
     papers = tuple(Choice(f"|{paper.number}", f"{paper.title} {paper.number}") for paper, _ in waits)
+    asked = questions(now.counting, office.rules.kind(now.enrolled.what), office.zone, office.rules.word)
+    bills = {f"{BILL}|{one.one.id}": named(one.paper) for one in asked}
     yield Asks(
         name="line",
-        text=said("Which line, or which bulletin"),
+        text=said("Which line, bulletin or bill"),
         shape="choice",
-        choices=(*lines, *papers),
+        choices=(*lines, *papers, *(Choice(*one) for one in bills.items())),
         value=query.get("line", ""),
         needed=True,
         plain=True,
@@ -121,10 +154,13 @@ def _answer_asks(office: Office, now: TruckNow, query: dict[str, str]) -> Iterat
     yield WHEN
 
 
-def _answer(office: Office, _: Asker, name: str, data: dict[str, Any]) -> object:
+def _answer(office: Office, asker: Asker, name: str, data: dict[str, Any]) -> object:
     paper, _bar, number = field(data, "line").partition("|")
     if not paper:
         return answer_bulletin(office, name, number, field(data, "text"), when_of(office, data))
+    if paper == BILL:
+        asker.must("correct")  # whose firm is asked does not answer for the yard
+        return answer_bill(office, name, number, field(data, "text"), when_of(office, data))
     turn = int(number) if number.isdecimal() else 0
     return answer_line(office, name, paper, turn, field(data, "text"), when_of(office, data))
 
@@ -139,6 +175,7 @@ FILING: Final = (
         asks=_asks,
         do=_file,
         beside=NUMBERS | TIMES | {PAPER_UNFIT: "what", WORDS_MISSING: "title"},
+        pictures=True,
     ),
     Deed(
         id="answer",

@@ -2,13 +2,27 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any
+from typing import Annotated, Any, Final
 
+from litestar.datastructures import UploadFile
 from litestar.enums import RequestEncodingType
 from litestar.params import Body
 
 Form = Annotated[dict[str, Any], Body(media_type=RequestEncodingType.URL_ENCODED)]
 """What a handler takes as `data` to read a form without files."""
+
+MOST_BYTES: Final = 60_000_000
+"""Of all pictures sent at once."""
+
+Files = Annotated[dict[str, Any], Body(media_type=RequestEncodingType.MULTI_PART)]
+"""What a handler takes as `data` to read a form with files."""
+
+
+def uploads(data: dict[str, Any], name: str) -> list[tuple[str, bytes]]:
+    """The files chosen in a field, each with its name."""
+    sent = data.get(name, [])
+    files = [one for one in (sent if isinstance(sent, list) else [sent]) if isinstance(one, UploadFile)]
+    return [(one.filename, one.file.read()) for one in files if one.filename]
 
 
 def field(data: dict[str, Any], name: str) -> str:

@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Final
+from typing import Any, Final
 from urllib.parse import quote
 
 from litestar import Response, get, post
-from litestar.datastructures import UploadFile
-from litestar.enums import RequestEncodingType
 from litestar.handlers import HTTPRouteHandler
-from litestar.params import Body, FromPath
+from litestar.params import FromPath
 
-from dipmark.faces.web.forms import Form, field
+from dipmark.faces.web.forms import MOST_BYTES, Files, Form, field, uploads
 from dipmark.faces.web.guard import AskerHere
 from dipmark.faces.web.show import Asked, go, named, office_of, show, show_again
 from dipmark.facts.errors import Refused
@@ -24,11 +22,6 @@ from dipmark.views.sheets import FATES, WHOLE_DAY, marks_words
 from dipmark.views.sheets import HOURS as HOUR_METER
 from dipmark.views.words import day
 
-MOST_BYTES: Final = 60_000_000
-"""Of all pictures sent at once."""
-
-Files = Annotated[dict[str, Any], Body(media_type=RequestEncodingType.MULTI_PART)]
-
 
 @get("/sheets", act="set-aside", sync_to_thread=True)
 def sheets_page(request: Asked, asker: AskerHere) -> Response[str]:
@@ -40,9 +33,7 @@ def sheets_page(request: Asked, asker: AskerHere) -> Response[str]:
 def handed_in(request: Asked, asker: AskerHere, data: Files) -> Response[str]:
     """Read the pictures, and say what became of each column."""
     office = office_of(request)
-    sent = data.get("pictures", [])
-    uploads = [one for one in (sent if isinstance(sent, list) else [sent]) if isinstance(one, UploadFile)]
-    taken = take_sheets(office, [(one.filename, one.file.read()) for one in uploads if one.filename])
+    taken = take_sheets(office, uploads(data, "pictures"))
     return show(request, "sheets.html", **_given(office, asker, taken))
 
 

@@ -9,6 +9,7 @@ from litestar.handlers import HTTPRouteHandler
 from litestar.params import FromPath
 from markupsafe import Markup
 
+from dipmark.derive.bills import questions
 from dipmark.derive.papers import unanswered
 from dipmark.derive.truck import TruckNow
 from dipmark.faces.web.deeds import given, who_may
@@ -36,6 +37,7 @@ from dipmark.views.drawing.svg import svg
 from dipmark.views.hits import hit_rows
 from dipmark.views.items import carried
 from dipmark.views.know_truck import plate_lines
+from dipmark.views.papers import question_rows
 from dipmark.views.place import place_here
 from dipmark.views.truck import TruckPage
 from dipmark.views.words import moment
@@ -142,6 +144,7 @@ def truck_itself(request: Asked, asker: AskerHere, name: FromPath[str]) -> Respo
         here_now=place_here(now, office.yard, office.rules.word),
         bulletins=bulletins_for(office, now, at),
         unanswered=unanswered(now.counting, now.faults),
+        bills=question_rows(number, questions(now.counting, kind, office.zone, office.rules.word)),
         hangs=carried(carries(office, now, at), office.zone, office.rules.word),
         log=rows[::-1][:RECENT],
         count=len(rows),
