@@ -290,6 +290,6 @@ def _asked(table: Table) -> Asked:
     return asked
 
 
-def _shortest_first(service: Service) -> tuple[bool, Decimal, int, str]:
+def _shortest_first(service: Service) -> tuple[bool, bool, Decimal, int, str]:
     hours = service.interval_hours
-    return (hours is None, hours or Decimal(0), service.months or 0, service.id)
+    return (service.after is not None, hours is None, hours or Decimal(0), service.months or 0, service.id)
