@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from derive.builders import RULES, ZONE, at, counting, record
+from derive.measuring import SHIPPED
 from derive.test_duty import duty, paper, rules
 from dipmark.derive.item import ItemNow, item_now
 from dipmark.derive.makeup import hung_of
@@ -69,3 +70,18 @@ def test_where_it_hangs_and_how_it_left() -> None:
     gone = item("\nretired item:cage 2026-02-01T08:00:00+01:00 lead\n  how scrapped\n", "2026-02-02T06:00:00")
     assert gone.retired is not None
     assert item_now(record(HEAD), RULES, None, ZONE, at("2025-01-01T00:00:00")) is None
+
+
+@pytest.mark.parametrize(("lowest", "stops"), [("1.231", False), ("1.230", True)])
+def test_cells_too_far_apart_take_the_battery_off_every_truck(lowest: str, stops: bool) -> None:
+    """Cells 0.050 or more apart: replaced, or to the battery workshop. Source: limit `replace` (seen)."""
+    cells = "".join(
+        f'  values - {{"quantity": "cell", "value": "{value}", "unit": "sg", "place": "{number}"}}\n'
+        for number, value in enumerate(("1.280", "1.280", lowest), start=1)
+    )
+    text = f"\nmeasured item:b-1 2026-01-02T06:00:00+01:00 carl\n  subject cells\n{cells}"
+    text += '  chosen - {"quantity": "again", "word": "yes"}\n'
+    enrolled = "\nenrolled item:b-1 2026-01-01T06:00:00+01:00 lead\n  what traction-battery\n"
+    found = item_now(record(enrolled + text), SHIPPED, None, ZONE, at("2026-02-01T00:00:00"))
+    assert found is not None
+    assert bool(found.stops) is stops

@@ -19,6 +19,7 @@ NAMED = [
     "measured",
     "sampled",
     "topped-up",
+    "charged",
     "fitted",
     "removed",
     "held-by",

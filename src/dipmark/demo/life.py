@@ -15,6 +15,7 @@ from dipmark.demo.story import Story
 from dipmark.demo.trucks import LPG, Truck
 from dipmark.derive.days import add_months
 from dipmark.facts.base import BookId, Digest, FaultRef, Value
+from dipmark.facts.charging import Charged, ChargeKind
 from dipmark.facts.custody import HeldBy
 from dipmark.facts.document import Document, Line, Serials
 from dipmark.facts.fault import Fault, Released
@@ -150,6 +151,11 @@ def _cells(story: Story) -> None:
         pen.write(BATTERIES[0 if back > 190 else 1], body, when, "carl")
         water = ToppedUp(fluid="distilled water", amount=Decimal(story.rng.randint(18, 30)).scaleb(-1), unit="l")
         pen.write(BATTERIES[0 if back > 190 else 1], water, when + timedelta(minutes=15), "carl")
+    for back in range(40, 0, -2):
+        ended = calendar.at(calendar.worked(back), "04:40")
+        what: ChargeKind = "equalise" if back in (38, 20) else "charge"
+        left = story.rng.randint(22, 46) if back != 6 else 17
+        pen.write(BATTERIES[1], Charged(what=what, percent=left), ended, "carl")
 
 
 def hold(story: Story) -> None:

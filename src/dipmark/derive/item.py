@@ -12,7 +12,8 @@ from dipmark.derive.because import Because
 from dipmark.derive.duty import DutyNow, duties_now, unfit_by
 from dipmark.derive.faults import Card, FaultNow, cards_now, faults_now
 from dipmark.derive.makeup import Hung
-from dipmark.derive.measures import Measure, measures_now
+from dipmark.derive.measured import MEASUREMENTS
+from dipmark.derive.measures import Measure, latest, measures_now
 from dipmark.derive.past import Counted, Counting, enrolled_in, past
 from dipmark.facts.base import Accepted, BookId, FactId, name_of
 from dipmark.facts.measure import Measured
@@ -96,6 +97,7 @@ def item_now(
     duties = duties_now(counting, enrolled.what, enrolled.uses, rules, country, as_of, zone, about="item")
     stops = (
         *_stopped(cards_now(counting, rules.word), faults, as_of, rules.word),
+        *_worn_out(measures, rules.word),
         *unfit_by(counting, zone, rules.word),
         *(one.stops for one in duties if one.stops is not None),
     )
@@ -116,6 +118,16 @@ def _with_readings(counting: Counting, book: BookId, told: Sequence[Counted]) ->
     """What counts in an item's book, with what was read of it on trucks."""
     read = [one for one in told if isinstance(one.body, Measured) and one.body.item == book]
     return Counting(tuple(sorted((*counting, *read), key=lambda one: one.order)))
+
+
+def _worn_out(measures: Sequence[Measure], word: Word) -> Iterator[Because]:
+    """What was measured of the item itself, such as a battery's cells, and is past a limit that stops it."""
+    for one in latest(measures):
+        fair = one.judged
+        if MEASUREMENTS[one.name].of == "item" and fair is not None and fair.verdict in {"now", "stop"}:
+            yield Because(
+                word(STAYS_OFF).format(fair.because.rstrip(".")), f"item.{one.name}", fair.source, (one.fact,)
+            )
 
 
 def _stopped(cards: Sequence[Card], faults: Sequence[FaultNow], as_of: datetime, word: Word) -> Iterator[Because]:

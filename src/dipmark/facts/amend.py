@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dipmark.facts.base import Body, FactId, Instant, PersonKey, Text
+from dipmark.facts.charging import Charged
 from dipmark.facts.custody import HeldBy
 from dipmark.facts.document import Document
 from dipmark.facts.fault import Fault, OutOfService, Released
@@ -33,6 +34,7 @@ PlainBody = (
     | Measured
     | Sampled
     | ToppedUp
+    | Charged
     | Fitted
     | Removed
     | HeldBy

@@ -26,7 +26,7 @@ from dipmark.views.yard import state_words
 SECTIONS: Final = (
     ("Walk-rounds", ("walk-round",)),
     ("Maintenance and repairs", ("worked", "work-begun", "work-ended")),
-    ("Measured values, samples, fluids put in", ("measured", "sampled", "topped-up")),
+    ("Measured values, samples, fluids put in", ("measured", "sampled", "topped-up", "charged")),
     ("Faults as reported, cards, releases", ("fault", "out-of-service", "released")),
     ("Incidents", ("incident",)),
     ("Examinations, certificates, job sheets and other papers", ("document",)),

@@ -60,3 +60,34 @@ def test_who_may_not_enrol_sees_no_form_and_outside_people_see_their_own(client:
     assert client.get("/item/forks%202").status_code == 404
     asked = text_of(client.get("/truck/7/fit").text)
     assert ("forks 2" in asked, "forks 3" in asked) == (True, False)  # free; on a truck that is not his
+
+
+def test_a_battery_is_charged_and_watered_on_its_page_with_the_cautions_beside_it(client: Client, site: Site) -> None:
+    """29 CFR 1910.178(g): no flame, water for the eyes, protection; shown where the charge is noted."""
+    token = sign_in_as(client, site, "Lena", "lead")
+    client.post("/items", data=form(token, name="b-1", what="traction-battery"))
+    client.post("/items", data=form(token, name="charger 1", what="charger"))
+    sign_in_as(client, site, "Dan", "driver")
+    page = client.get("/item/b-1").text
+    assert "no smoking, flame or spark" in page
+    assert "not noted" in text_of(page)
+    token = sign_in_as(client, site, "Dan", "driver")
+    sent = form(token, what="equalise", percent="30", charger="charger 1", water="1.5 l")
+    assert client.post("/item/b-1/charge", data=sent).headers["location"] == "/item/b-1#room"
+    assert "charges noted: 1" in text_of(client.get("/item/b-1").text)
+    wrong = client.post("/item/b-1/charge", data=form(token, what="charge", percent="130"))
+    assert wrong.status_code == 422
+    assert "0 to 100 % left before" in text_of(wrong.text)
+    assert 'value="130"' in wrong.text
+    assert "Battery room" not in client.get("/item/charger%201").text
+
+
+def test_an_outside_mechanic_charges_no_battery_that_is_not_his_to_see(client: Client, site: Site) -> None:
+    token = sign_in_as(client, site, "Lena", "lead")
+    client.post("/items", data=form(token, name="b-1", what="traction-battery"))
+    sign_in_as(client, site, "Glen", "outside-mechanic")
+    glen = site.office.people.key_or_new("Glen")
+    body = PersonSet(person=glen, roles=("outside-mechanic",), books=(truck_book("7"),))
+    site.office.append([site.office.fact(YARD, body, site.office.clock())])
+    token = sign_in_as(client, site, "Glen", "outside-mechanic")
+    assert client.post("/item/b-1/charge", data=form(token, what="charge")).status_code == 404

@@ -70,6 +70,7 @@ KINDS: Final = {
     "measured": said("measured"),
     "sampled": said("laboratory's sheet"),
     "topped-up": said("topped up"),
+    "charged": said("charged"),
     "fitted": said("fitted"),
     "removed": said("taken off"),
     "held-by": said("key"),
