@@ -78,7 +78,13 @@ def serve(
 
     store, rules = store_of(context), own_rules_of(context)
     serving = Serving(
-        store=store, host=host, port=port, own_rules=str(rules) if rules else None, processes=processes, proxy=proxy
+        store=store,
+        host=host,
+        port=port,
+        own_rules=str(rules) if rules else None,
+        processes=processes,
+        proxy=proxy,
+        press="dipmark.faces.paper.press:press",
     )
     if tls_name:
         beside = Path("tls") if "://" in store else Path(store).absolute().parent / "tls"
@@ -97,18 +103,31 @@ def serve(
     run_server(serving, listener)
 
 
+Entry = Annotated[
+    str | None, typer.Option("--fact", metavar="ID", help="Of a job sheet; without it the last work on each truck.")
+]
 SheetName = Literal[
-    "week", "shift", "card", "out", "service", "due", "file", "labels", "release", "lessons", "workshop", "parts"
+    "week",
+    "shift",
+    "card",
+    "out",
+    "service",
+    "due",
+    "file",
+    "labels",
+    "release",
+    "lessons",
+    "workshop",
+    "parts",
+    "job",
+    "day",
 ]
 
 
 @app.command("print", rich_help_panel="Look")
 def print_sheets(
     context: typer.Context,
-    sheet: Annotated[
-        SheetName,
-        typer.Argument(metavar="SHEET", help="Which sheet."),
-    ],
+    sheet: Annotated[SheetName, typer.Argument(metavar="SHEET", help="Which sheet.")],
     out: Annotated[Path, typer.Option("--out", metavar="FILE", help="The PDF to write; it must be new.")],
     trucks: Annotated[list[str] | None, typer.Argument(metavar="[TRUCK]...", help="Without one: every truck.")] = None,
     paper: Annotated[Literal["a4", "letter"], typer.Option("--paper", help="Size of the paper.")] = "a4",
@@ -121,6 +140,7 @@ def print_sheets(
     service: Annotated[
         str | None, typer.Option("--service", metavar="NAME", help="Of a service sheet; without it what presses most.")
     ] = None,
+    fact: Entry = None,
     address: Annotated[
         str | None, typer.Option("--address", metavar="URL", help="On labels: where the yard is served.")
     ] = None,
@@ -130,6 +150,7 @@ def print_sheets(
 ) -> None:
     """Print sheets to a PDF: to tick, to hang up, to work by, to hand to an inspector."""
     from dipmark.faces.paper.press import press, write_new
+    from dipmark.facts.base import FactId
     from dipmark.office.look import as_of_or_now
     from dipmark.office.print_sheets import Asked, sheets
 
@@ -143,6 +164,7 @@ def print_sheets(
             paper=paper,
             day=office.instant(day).date() if day else None,
             service=service,
+            fact=FactId(fact) if fact else None,
             address=address,
         )
         docs = sheets(office, asked)

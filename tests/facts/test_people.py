@@ -78,6 +78,7 @@ def test_permit() -> None:
             "until": "2028-01-11",
             "ends": "2026-11-20T06:00:00+01:00",
             "trainee_under": "bo",
+            "certificate": "agency card 4711 of 2025-01-12",
             "withdrawn": "gone to another yard",
         }
     )

@@ -98,7 +98,9 @@ def test_a_permit_names_both_days_or_a_trainer_or_why_it_ends() -> None:
         permit(office, LEAD, key, Given(kind=LPG, under=LEAD.person), NOON)
         assert may()
         ends = datetime(2026, 11, 20, 5, 45, tzinfo=UTC)
-        card = Given(kind=LPG, trained=date(2026, 1, 1), evaluated=date(2026, 1, 2), ends=ends)
+        card = Given(
+            kind=LPG, trained=date(2026, 1, 1), evaluated=date(2026, 1, 2), ends=ends, certificate="agency card 4711"
+        )
         permit(office, LEAD, key, card, NOON)
         assert not may()
 
@@ -131,3 +133,14 @@ def test_who_has_left_already_is_only_blanked() -> None:
         before = len(office.book(office.store.books()[-1]))
         blank(office, OWNER, key)
         assert len(office.book(office.store.books()[-1])) == before
+
+
+def test_a_day_card_needs_the_certificate_that_was_seen() -> None:
+    """29 CFR 1910.178(l)(6): certified; that the yard sees it before an agency's driver drives: common practice."""
+    with desk() as office:
+        key = enter_new(office, LEAD, "Dan", Post(roles=("driver",), firm="Quay Hands"), NOON)
+        ends = datetime(2026, 11, 20, 5, 45, tzinfo=UTC)
+        card = Given(kind=LPG, trained=date(2026, 1, 1), evaluated=date(2026, 1, 2), ends=ends)
+        with pytest.raises(Refused, match="expected the certificate that was seen") as refusal:
+            permit(office, LEAD, key, card, NOON)
+        assert codes(refusal) == ["certificate-unseen"]

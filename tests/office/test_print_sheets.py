@@ -13,7 +13,7 @@ from dipmark.derive.yard import YardNow
 from dipmark.facts.base import YARD, Reading, truck_book
 from dipmark.facts.codec import read_book_code
 from dipmark.facts.errors import NotFound, Refused
-from dipmark.facts.people import PersonSet, YardSet
+from dipmark.facts.people import Permit, PersonSet, YardSet
 from dipmark.facts.truck import Enrolled
 from dipmark.facts.walk_round import Answer, WalkRound
 from dipmark.facts.work import Worked
@@ -21,9 +21,12 @@ from dipmark.office.enter import When, enrol
 from dipmark.office.open import Office
 from dipmark.office.plan import publish, suggested
 from dipmark.office.print_sheets import SHEETS, Asked, Doc, Sheet, sheets
+from dipmark.views.day_card import DayCard
 from dipmark.views.due_list import DueList
+from dipmark.views.job_sheet import JobSheet
 from dipmark.views.labels import Labels
 from dipmark.views.lessons_sheet import LessonsSheet
+from dipmark.views.out_card import OutCard
 from dipmark.views.paper import ServicePaper
 from dipmark.views.planning_sheets import WorkshopSheet
 from dipmark.views.release_list import ReleaseList
@@ -48,7 +51,7 @@ def printed(office: Office, sheet: Sheet, *trucks: str, **more: object) -> tuple
     return sheets(office, Asked(sheet=sheet, as_of=NOW, trucks=trucks, **more))  # type: ignore[arg-type]
 
 
-@pytest.mark.parametrize("sheet", [sheet for sheet in SHEETS if sheet != "workshop"])
+@pytest.mark.parametrize("sheet", [sheet for sheet in SHEETS if sheet not in {"workshop", "job", "day"}])
 def test_every_sheet_of_every_truck_carries_the_code_of_its_book(office: Office, sheet: Sheet) -> None:
     docs = printed(office, sheet)
     heads = office.store.heads()
@@ -197,3 +200,61 @@ def test_without_trucks_there_is_nothing_to_print() -> None:
             printed(empty, "week")
         (doc,) = printed(empty, "release")
         assert doc.head.code == "0"
+
+
+def test_a_job_sheet_is_of_the_last_work_or_of_the_one_that_is_named(office: Office) -> None:
+    with pytest.raises(Refused, match="Found no work on truck 7"):
+        printed(office, "job", "7")
+    glen = office.people.key_or_new("Glen")
+    body = PersonSet(person=glen, roles=("outside-mechanic",), firm="Quay Lift", books=(truck_book("7"),))
+    office.append([office.fact(YARD, body, NOW - timedelta(days=3))])
+    first = Worked(services=("150h",), text="oil and filter")
+    last = Worked(text="lamp renewed", firm="Other")
+    entered = [
+        office.fact(truck_book("7"), one, NOW - timedelta(hours=hour), by=glen) for one, hour in ((first, 5), (last, 2))
+    ]
+    office.append(entered)
+    (doc,) = printed(office, "job", "7")
+    assert isinstance(doc, JobSheet)
+    assert (doc.text, doc.firm, doc.by) == ("lamp renewed", "Other", "Glen")
+    (doc,) = printed(office, "job", "7", fact=entered[0].id)
+    assert isinstance(doc, JobSheet)
+    assert (doc.text, doc.firm) == ("oil and filter", "Quay Lift")
+    with pytest.raises(Refused, match="Found entry x on truck 7"):
+        printed(office, "job", "7", fact="x")
+
+
+def test_day_cards_are_printed_while_they_hold(office: Office) -> None:
+    with pytest.raises(Refused, match="No day card holds now"):
+        printed(office, "day")
+    dan = office.people.key_or_new("Dan")
+    office.append(
+        [office.fact(YARD, PersonSet(person=dan, roles=("driver",), firm="Quay Hands"), NOW - timedelta(days=1))]
+    )
+    card = Permit(
+        person=dan,
+        what="reach",
+        trained=date(2026, 1, 1),
+        evaluated=date(2026, 1, 2),
+        ends=NOW + timedelta(hours=3),
+        certificate="card 4711",
+    )
+    office.append([office.fact(YARD, card, NOW - timedelta(hours=1))])
+    (doc,) = printed(office, "day")
+    assert isinstance(doc, DayCard)
+    assert (doc.name, doc.firm, [one.kind for one in doc.lines]) == ("Dan", "Quay Hands", ["Reach truck"])
+    (own,) = printed(office, "day", person=dan)
+    assert own == doc
+    with pytest.raises(Refused, match="No day card holds now"):
+        sheets(office, Asked(sheet="day", as_of=NOW + timedelta(hours=3)))
+
+
+def test_the_out_of_service_card_says_who_may_release_and_what_to_take(office: Office) -> None:
+    (doc,) = printed(office, "out", "7")
+    assert isinstance(doc, OutCard)
+    assert doc.instead == ()
+    ruth = office.people.key_or_new("Ruth")
+    office.append([office.fact(YARD, PersonSet(person=ruth, roles=("lead",)), NOW - timedelta(days=1))])
+    (doc,) = printed(office, "out", "7")
+    assert isinstance(doc, OutCard)
+    assert "Ruth" in doc.release

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime, timedelta
+from datetime import date, datetime, time, timedelta
 from decimal import Decimal
 from typing import Final, Literal
 
-from dipmark.demo.pen import SECOND, SHIFTS, Calendar
+from dipmark.demo.pen import SECOND, SHIFTS, ZONE, Calendar
 from dipmark.demo.story import DRIVERS, Story
 from dipmark.demo.trucks import LPG
 from dipmark.derive.days import add_months
@@ -103,6 +103,16 @@ def _permits(story: Story, first: datetime) -> None:
         )
     learner = Permit(person=keys["marta"], what="reach", trainee_under=keys["leila"], until=calendar.today)
     pen.write(YARD, learner, calendar.at(calendar.worked(21), "08:10"), "ruth")
+    day = calendar.ago(12)
+    card = Permit(
+        person=keys["nadia"],
+        what="tow-tractor",
+        trained=_years(day, 1),
+        evaluated=day,
+        ends=datetime.combine(calendar.today + timedelta(days=1), time(6), tzinfo=ZONE),
+        certificate="agency certificate N-4711, tow tractor, with photo",
+    )
+    pen.write(YARD, card, calendar.as_of - timedelta(minutes=3), "ruth")
     lost = Permit(person=keys["sam"], what="engine-pneumatic-diesel", withdrawn="drove with the mast raised")
     pen.write(YARD, lost, calendar.at(calendar.worked(88), "14:20"), "ruth")
 

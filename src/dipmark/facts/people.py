@@ -107,6 +107,7 @@ class Permit(Body, frozen=True, tag="permit"):
         until: last day, where the yard sets one.
         ends: the instant a day card ends with its shift.
         trainee_under: the named trainer of somebody still learning.
+        certificate: what was seen of his training, such as its kind, number and date; whoever signs the fact saw it.
         withdrawn: why it no longer holds.
     """
 
@@ -118,6 +119,7 @@ class Permit(Body, frozen=True, tag="permit"):
     until: date | None = None
     ends: Instant | None = None
     trainee_under: PersonKey | None = None
+    certificate: Text | None = None
     withdrawn: Text | None = None
 
 

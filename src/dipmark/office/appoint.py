@@ -22,6 +22,9 @@ from dipmark.views.people import People
 ROLE_MISSING: Final = code("role-missing", "Somebody is to be in the yard without a role, or with one that is none.")
 PERSON_NAMELESS: Final = code("person-nameless", "Somebody is to be entered without a name, or by one that is taken.")
 PERMIT_BARE: Final = code("permit-bare", "A permit names neither training with evaluation, nor a trainer.")
+CERTIFICATE_UNSEEN: Final = code(
+    "certificate-unseen", "A day card is given and nobody says which certificate was seen."
+)
 
 ROLES: Final = frozenset(get_args(Role))
 
@@ -143,6 +146,7 @@ class Given(msgspec.Struct, frozen=True, kw_only=True):
         until: last day, where the yard sets one.
         ends: the instant a day card ends.
         under: the trainer, of somebody still learning.
+        certificate: what was seen of his training; a day card is given on nothing less.
         withdrawn: why it no longer holds.
     """
 
@@ -153,6 +157,7 @@ class Given(msgspec.Struct, frozen=True, kw_only=True):
     until: date | None = None
     ends: datetime | None = None
     under: PersonKey | None = None
+    certificate: str | None = None
     withdrawn: str | None = None
 
 
@@ -162,7 +167,8 @@ def permit(office: Office, asker: Asker, person: PersonKey, given: Given, when: 
     Raises:
         NotAllowed: that is not for the one who asks to do.
         NotFound: nobody of that key is in the yard.
-        Refused: it names neither training and evaluation nor a trainer; nothing was written.
+        Refused: it names neither training and evaluation nor a trainer, or is a day card and no certificate was seen;
+            nothing was written.
     """
     asker.must("appoint")
     known_person(office, person)
@@ -171,6 +177,12 @@ def permit(office: Office, asker: Asker, person: PersonKey, given: Given, when: 
         hint = "Give both days, or name the trainer who stays beside him."
         problem = Problem(
             PERMIT_BARE, "a permit without its days", "training and evaluation", hint, Where(column="trained")
+        )
+        raise Refused(told([problem]), [problem])
+    if given.ends is not None and not given.certificate:
+        hint = "See it before he drives: its kind, number and date."
+        problem = Problem(
+            CERTIFICATE_UNSEEN, "a day card", "the certificate that was seen", hint, Where(column="certificate")
         )
         raise Refused(told([problem]), [problem])
     body = Permit(
@@ -182,6 +194,7 @@ def permit(office: Office, asker: Asker, person: PersonKey, given: Given, when: 
         until=given.until,
         ends=given.ends,
         trainee_under=given.under,
+        certificate=given.certificate,
         withdrawn=given.withdrawn,
     )
     return enter(office, [office.fact(YARD, body, when.happened, whole_day=when.whole_day)])

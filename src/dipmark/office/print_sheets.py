@@ -12,15 +12,17 @@ import msgspec
 from dipmark.derive.days import local_day
 from dipmark.derive.due import WALK_ROUND
 from dipmark.derive.truck import TruckNow
-from dipmark.derive.yard import YardNow, yard_now
-from dipmark.facts.base import YARD, BookId
+from dipmark.derive.yard import YardNow, telephone_now, yard_now
+from dipmark.facts.base import YARD, BookId, FactId, PersonKey
 from dipmark.facts.codec import book_code
 from dipmark.facts.errors import NotFound, Refused
 from dipmark.facts.problems import Problem
+from dipmark.facts.work import Worked
 from dipmark.office.access import MAY, ROLES
 from dipmark.office.ahead import forecasts
 from dipmark.office.appoint import people_of
 from dipmark.office.hit import hits
+from dipmark.office.instead import instead_of
 from dipmark.office.items import kind_of_item, stays
 from dipmark.office.lessons import lessons_of
 from dipmark.office.look import log_of, truck, trucks
@@ -28,10 +30,13 @@ from dipmark.office.open import Office
 from dipmark.office.parts import parts_page
 from dipmark.office.plan import published
 from dipmark.office.plate import sheet_of
+from dipmark.office.settings import who_releases
 from dipmark.rules.model import Kind
 from dipmark.views.card import TruckCard, truck_card
+from dipmark.views.day_card import DayCard, day_card
 from dipmark.views.due_list import DueList, due_list
 from dipmark.views.file_around import Around
+from dipmark.views.job_sheet import JobSheet, job_sheet
 from dipmark.views.labels import Labels, labels
 from dipmark.views.lessons import Watcher
 from dipmark.views.lessons_sheet import LessonsSheet, lessons_sheet
@@ -45,7 +50,20 @@ from dipmark.views.truck_file import TruckFile, truck_file
 from dipmark.views.week_sheet import WeekSheet, one_shift, shifts_of_week, week_sheet
 
 Sheet = Literal[
-    "week", "shift", "card", "out", "service", "due", "file", "labels", "release", "lessons", "workshop", "parts"
+    "week",
+    "shift",
+    "card",
+    "out",
+    "service",
+    "due",
+    "file",
+    "labels",
+    "release",
+    "lessons",
+    "workshop",
+    "parts",
+    "job",
+    "day",
 ]
 
 SHEETS: Final[tuple[Sheet, ...]] = get_args(Sheet)
@@ -62,6 +80,8 @@ Doc = (
     | LessonsSheet
     | WorkshopSheet
     | PartsSheet
+    | JobSheet
+    | DayCard
 )
 
 RULED: Final[frozenset[Sheet]] = frozenset({"week", "shift", "card", "service"})
@@ -80,6 +100,8 @@ class Asked(msgspec.Struct, frozen=True, kw_only=True):
         paper: size of the paper.
         day: of a single shift, or any of a week; None: that of `as_of`.
         service: of a service sheet; None: what presses most on each truck.
+        fact: the work of a job sheet; None: the last on each truck.
+        person: whose day card; None: everybody's who has one now.
         address: where the yard is served, for the labels; None: they name the book alone.
     """
 
@@ -89,6 +111,8 @@ class Asked(msgspec.Struct, frozen=True, kw_only=True):
     paper: Paper = "a4"
     day: date | None = None
     service: str | None = None
+    fact: FactId | None = None
+    person: PersonKey | None = None
     address: str | None = None
 
 
@@ -102,6 +126,8 @@ def sheets(office: Office, asked: Asked) -> tuple[Doc, ...]:
     if asked.sheet == "release":
         may = tuple(role for role in ROLES if "release" in MAY[role])
         return (release_list(_yard(office, asked), may, office.people.names(), _yard_head(office, asked)),)
+    if asked.sheet == "day":
+        return _day_cards(office, asked)
     if asked.sheet == "lessons":
         return (lessons_sheet(lessons_of(office, asked.as_of, Watcher()), _yard_head(office, asked)),)
     if asked.sheet == "parts":
@@ -135,11 +161,23 @@ def _one(office: Office, now: TruckNow, asked: Asked, problems: Sequence[Problem
     head, names, rules = _truck_head(office, now, asked), office.people.names(), office.rules
     match asked.sheet:
         case "out":
-            return out_card(now, rules, names, head, office.zone)
+            reach = who_releases(office)
+            return out_card(
+                now,
+                rules,
+                names,
+                head,
+                office.zone,
+                reach.names,
+                reach.telephone,
+                instead_of(office, now, asked.as_of),
+            )
         case "labels":
             return labels(now, rules.kind(now.enrolled.what), head, _opens(now, asked.address))
         case "service":
             return service_paper(now, sheet_of(office, now.name, _service(now, asked.service), asked.as_of), head)
+        case "job":
+            return _job(office, now, head, asked)
         case "file":
             return _file(office, now, head, asked, problems)
         case "card":
@@ -152,6 +190,29 @@ def _week(office: Office, now: TruckNow, head: Head, asked: Asked) -> WeekSheet:
     day, single = asked.day or local_day(asked.as_of, office.zone), asked.sheet == "shift"
     shifts = one_shift(day) if single else shifts_of_week(_yard(office, asked), day)
     return week_sheet(now, _kind(office, now), office.rules, head, asked.paper, shifts, single=single)
+
+
+def _job(office: Office, now: TruckNow, head: Head, asked: Asked) -> JobSheet:
+    done = [(one, one.body) for one in now.counting if isinstance(one.body, Worked) and asked.fact in {None, one.id}]
+    if not done:
+        found = f"entry {asked.fact}" if asked.fact else "no work"
+        raise Refused(f"Found {found} on truck {now.name}; expected a service or a repair in its record.")
+    one, work = done[-1]
+    known = _yard(office, asked).people.get(PersonKey(one.by))
+    firm = known.firm if known else None
+    return job_sheet(now, one, work, office.rules, office.people.names(), head, office.zone, firm)
+
+
+def _day_cards(office: Office, asked: Asked) -> tuple[DayCard, ...]:
+    """The day cards that hold, or the one that was asked for."""
+    people = msgspec.structs.replace(people_of(office, asked.as_of), yard=_yard(office, asked))
+    telephone = telephone_now(people.yard, asked.as_of, office.zone)
+    rows = [row for row in person_rows(people, office.by) if asked.person in {None, row.person}]
+    cards = tuple(day_card(row, telephone, _yard_head(office, asked)) for row in rows)
+    held = tuple(one for one in cards if one.lines or asked.person)
+    if not held:
+        raise Refused("No day card holds now. Give one on the page People, with the certificate that was seen.")
+    return held
 
 
 def _file(office: Office, now: TruckNow, head: Head, asked: Asked, problems: Sequence[Problem]) -> TruckFile:

@@ -17,10 +17,11 @@ from typing import Final
 import msgspec
 
 from dipmark.derive.faults import FaultNow
+from dipmark.derive.like import like_of
 from dipmark.derive.measures import measures_now
 from dipmark.derive.meter import micros
 from dipmark.derive.past import Counted, Counting
-from dipmark.derive.state import StateCode, WalkDone, options_of, state_now
+from dipmark.derive.state import StateCode, WalkDone, state_now
 from dipmark.derive.truck import TruckNow
 from dipmark.facts.amend import PlainBody
 from dipmark.facts.base import FIRST, UNNAMED, YARD, Accepted, BookId, Digest, Fact, FactId, FaultRef, PersonKey
@@ -66,9 +67,6 @@ LARGEST: Final = 15
 
 TRIAL: Final = FactId("00000000-0000-7000-8000-000000000000")
 """Stands for a reading that nobody has made."""
-
-HANGS: Final = frozenset({"attachment", "side-shift"})
-"""Options by which one truck does not stand in for another."""
 
 
 class Start(msgspec.Struct, frozen=True):
@@ -256,7 +254,7 @@ def compiled_sheet(
         meter=_meter(truck, kind),
         cuts={} if kind is None or asked is None else dict(_cuts(truck, rules, kind, asked, as_of, zone)),
         turn=turn_of(truck.book),
-        like=_like(truck, kind),
+        like=like_of(truck, kind),
     )
 
 
@@ -359,17 +357,6 @@ def _rising(tips: Mapping[int, int]) -> Cuts | None:
     for cut in sorted(tips):
         ranks.append(max(ranks[-1], tips[cut]))
     return Cuts(at=(tuple(sorted(tips)),), ranks=tuple(ranks)) if tips else None
-
-
-def _like(truck: TruckNow, kind: Kind | None) -> str:
-    """What another truck must be to stand in for it: kind, capacity, attachment, and height where it is noted."""
-    if kind is None or truck.enrolled.capacity_kg is None:
-        return ""
-    hangs = sorted(HANGS & options_of(truck.counting, kind))
-    plates = [one.body for one in truck.counting if isinstance(one.body, PlateRead)]
-    heights = [value.value for plate in plates for value in plate.values if value.name == "lift-height"]
-    height = f"{heights[-1].normalize():f}" if heights else ""
-    return "|".join([kind.key, f"{truck.enrolled.capacity_kg.normalize():f}", *hangs, height])
 
 
 def _ms(instant: datetime | None) -> int | None:

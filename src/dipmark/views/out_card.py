@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import tzinfo
 
 import msgspec
@@ -24,6 +24,9 @@ class OutCard(msgspec.Struct, frozen=True, kw_only=True):
         cards: each card that hangs: its reason, since when, by whom.
         retests: faults whose repair needs a recorded test before the release.
         verdict: what to do with the key.
+        release: who may release it just now; empty: nobody in this shift.
+        telephone: at which one of them is reached; empty: none is known.
+        instead: the trucks to take instead.
     """
 
     head: Head
@@ -32,9 +35,21 @@ class OutCard(msgspec.Struct, frozen=True, kw_only=True):
     cards: tuple[tuple[str, str, str], ...]
     retests: tuple[str, ...]
     verdict: str
+    release: tuple[str, ...]
+    telephone: str
+    instead: tuple[str, ...]
 
 
-def out_card(truck: TruckNow, rules: Rules, names: Mapping[PersonKey, str], head: Head, zone: tzinfo) -> OutCard:
+def out_card(
+    truck: TruckNow,
+    rules: Rules,
+    names: Mapping[PersonKey, str],
+    head: Head,
+    zone: tzinfo,
+    release: Sequence[str] = (),
+    telephone: str | None = None,
+    instead: Sequence[str] = (),
+) -> OutCard:
     """The card of one truck.
 
     Args:
@@ -43,6 +58,9 @@ def out_card(truck: TruckNow, rules: Rules, names: Mapping[PersonKey, str], head
         names: of people, by key.
         head: of the card.
         zone: the yard's.
+        release: who may release it just now.
+        telephone: at which one of them is reached.
+        instead: the trucks that stand in for it.
     """
     out = truck.state.code == "out-of-service"
     return OutCard(
@@ -54,4 +72,7 @@ def out_card(truck: TruckNow, rules: Rules, names: Mapping[PersonKey, str], head
         ),
         retests=tuple(fault.text for fault in truck.faults if fault.open and fault.retest and not fault.tested),
         verdict=rules.word(VERDICT["out-of-service"]),
+        release=tuple(release),
+        telephone=telephone or "",
+        instead=tuple(instead),
     )

@@ -29,6 +29,7 @@ class PermitRow(msgspec.Struct, frozen=True):
         until: the last day it holds.
         ends: the instant a day card ends, by the yard's clock.
         under: the trainer who must be with him.
+        seen: the certificate that was seen, and by whom; empty: nobody has said.
     """
 
     kind: str
@@ -39,6 +40,7 @@ class PermitRow(msgspec.Struct, frozen=True):
     until: date | None
     ends: str | None
     under: str | None
+    seen: str = ""
 
 
 class LedRow(msgspec.Struct, frozen=True):
@@ -141,7 +143,8 @@ def person_row(people: People, person: PersonKey) -> PersonRow:
 
 def _permits(people: People, known: PersonSet) -> Iterator[PermitRow]:
     """Every kind he has a permit of, or had; of a driver every other kind of the yard as well."""
-    words = {one.what: one for one in _permits_of(people, known.person)}
+    said = {body.what: (one, body) for one, body in _permits_of(people, known.person)}
+    words = {kind: body for kind, (_, body) in said.items()}
     kinds = dict.fromkeys((*words, *(sorted(people.kinds) if "driver" in known.roles else ())))
     months = evaluated_for(people.rules, people.yard.country)
     for kind in kinds:
@@ -160,13 +163,19 @@ def _permits(people: People, known: PersonSet) -> Iterator[PermitRow]:
             until=now.until,
             ends=None if ends is None else moment(ends, people.zone, people.rules.word),
             under=None if now.under is None else people.name(now.under),
+            seen=_seen(people, *said[kind]) if kind in said else "",
         )
 
 
-def _permits_of(people: People, person: PersonKey) -> Iterator[Permit]:
+def _seen(people: People, one: Counted, permit: Permit) -> str:
+    """The certificate, and who says that he saw it."""
+    return f"{permit.certificate} ({people.name(PersonKey(one.by))})" if permit.certificate else ""
+
+
+def _permits_of(people: People, person: PersonKey) -> Iterator[tuple[Counted, Permit]]:
     for one in people.book:
         if isinstance(one.body, Permit) and one.body.person == person:
-            yield one.body
+            yield one, one.body
 
 
 def _of(person: PersonKey, incidents: Iterable[Counted]) -> tuple[Counted, ...]:

@@ -23,11 +23,14 @@ from dipmark.facts.codec import chain
 from dipmark.facts.notation import parse
 from dipmark.facts.people import PersonSet, Shift
 from dipmark.facts.problems import Problem
+from dipmark.facts.work import PartUsed, Tested, Worked
 from dipmark.rules.model import Kind, Rules
 from dipmark.views.card import truck_card
+from dipmark.views.day_card import DayCard, day_card
 from dipmark.views.due_list import due_list
 from dipmark.views.file_around import Around
 from dipmark.views.gauge import Gauge
+from dipmark.views.job_sheet import JobSheet, job_sheet
 from dipmark.views.labels import labels
 from dipmark.views.lessons import METHOD, TITLES, LessonsPage, Row, Section, Vigilance
 from dipmark.views.lessons_fooled import FOOLED
@@ -159,6 +162,20 @@ def people() -> tuple[PersonRow, ...]:
     return one(LONG, may=True), one("Bo", may=False)
 
 
+def _job(truck: TruckNow, rules: Rules, head: Head) -> JobSheet:
+    """The last work, with all that may stand on its sheet."""
+    one, work = next((one, one.body) for one in reversed(truck.counting) if isinstance(one.body, Worked))
+    more = msgspec.structs.replace(
+        work,
+        mends=tuple(fault.ref for fault in truck.faults),
+        parts=(PartUsed(part=WIDE, quantity=Decimal("12.5"), unit="l", serial=WIDE),) * 3,
+        tests=(Tested(test="road-test", passed=True), Tested(test=WIDE, passed=False)),
+        minutes=480,
+        firm=WIDE,
+    )
+    return job_sheet(truck, one, more, rules, NAMES, head, ZONE)
+
+
 def _around(truck: TruckNow, record: tuple[Accepted, ...], kind: Kind) -> Around:
     """All that was around it."""
     lists = [one for one in kind.services if one.after == "hit"]
@@ -181,8 +198,9 @@ def truck_docs(language: str, key: str, paper: Paper, *, problems: bool = False)
         week_sheet(truck, kind, rules, head, paper, shifts_of_week(YARD, NOW.date())),
         week_sheet(truck, kind, rules, head, paper, one_shift(NOW.date()), single=True),
         truck_card(truck, kind, rules, NAMES, head),
-        out_card(truck, rules, NAMES, head, ZONE),
+        out_card(truck, rules, NAMES, head, ZONE, (LONG, WIDE), "+44 20 7946 0000", (WIDE, "8")),
         service_paper(truck, largest, head),
+        _job(truck, rules, head),
         truck_file(truck, rules, NAMES, head, ZONE, log, _around(truck, record, kind), wrong),
         labels(truck, kind, head, "https" + f"://yard.test/phone#truck={truck.name}"),
     )
@@ -197,10 +215,20 @@ def yard_docs(language: str) -> tuple[Doc, ...]:
     return (
         due_list(named, rules, "ES", head),
         release_list(YARD, ("mechanic", "lead", "owner"), NAMES, head),
+        _card(head),
         lessons_sheet(lessons_of(rules), head),
         WorkshopSheet(head=head, page=plan_of(rules), parts=stores_of(rules)),
         PartsSheet(head=head, page=stores_of(rules)),
     )
+
+
+def _card(head: Head) -> DayCard:
+    """A day card for every kind of truck."""
+    driver = people()[0]
+    permits = tuple(
+        msgspec.structs.replace(one, ends="Fri 2026-11-20 06:00", seen=f"{FAULT} ({LONG})") for one in driver.permits
+    )
+    return day_card(msgspec.structs.replace(driver, permits=permits, firm=WIDE), "+44 20 7946 0000", head)
 
 
 def plan_of(rules: Rules) -> PlanPage:

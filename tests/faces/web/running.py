@@ -10,6 +10,7 @@ from typing import Any
 
 from litestar.testing import TestClient
 
+from dipmark.faces.paper.press import press
 from dipmark.faces.web.app import create_app
 from dipmark.faces.web.guard import FIELD, form_token
 from dipmark.faces.web.site import Site
@@ -37,7 +38,7 @@ def enter_person(office: Office, name: str, *roles: Role, books: tuple[str, ...]
 def served(address: str = ":memory:", now: datetime = NOW, *, secure: bool = False) -> Iterator[Site]:
     """Trucks 7, 12 and 20, and the site over them."""
     with desk(address=address, now=now) as office:
-        site = Site(office, secure=secure)
+        site = Site(office, secure=secure, press=press)
         try:
             yield site
         finally:

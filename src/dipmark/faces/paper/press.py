@@ -18,7 +18,9 @@ from dipmark.faces.paper.words import texts
 from dipmark.facts.errors import Refused
 from dipmark.rules.model import Rules
 from dipmark.views.card import TruckCard
+from dipmark.views.day_card import DayCard
 from dipmark.views.due_list import DueList
+from dipmark.views.job_sheet import JobSheet
 from dipmark.views.labels import Labels
 from dipmark.views.lessons_sheet import LessonsSheet
 from dipmark.views.out_card import OutCard
@@ -41,6 +43,8 @@ Doc = (
     | LessonsSheet
     | WorkshopSheet
     | PartsSheet
+    | JobSheet
+    | DayCard
 )
 
 TEMPLATE: Final[dict[type[Doc], str]] = {
@@ -55,6 +59,8 @@ TEMPLATE: Final[dict[type[Doc], str]] = {
     LessonsSheet: "lessons",
     WorkshopSheet: "workshop",
     PartsSheet: "parts",
+    JobSheet: "job",
+    DayCard: "day",
 }
 """The template of each sheet, ``templates/NAME.typ``."""
 

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import asyncio
+import importlib
 import logging
 import os
 import socket
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
-from typing import Final
+from typing import Final, cast
 
 import msgspec
 import uvicorn
@@ -16,7 +17,7 @@ from litestar import Litestar
 from uvicorn.supervisors import Multiprocess
 
 from dipmark.faces.web.app import create_app
-from dipmark.faces.web.site import Site
+from dipmark.faces.web.site import Press, Site
 from dipmark.facts.errors import Refused
 from dipmark.facts.problems import Problem, code
 from dipmark.office.open import open_office
@@ -49,6 +50,7 @@ class Serving(msgspec.Struct, frozen=True, kw_only=True):
         key: file of its key.
         authority: file of the yard's own authority's certificate; None: phones are not given one.
         proxy: address of a proxy in front that ends TLS; None: there is none.
+        press: what sets sheets into a PDF, as ``module:name``; None: this server prints nothing.
     """
 
     store: str
@@ -60,6 +62,7 @@ class Serving(msgspec.Struct, frozen=True, kw_only=True):
     key: str | None = None
     authority: str | None = None
     proxy: str | None = None
+    press: str | None = None
 
     @property
     def secure(self) -> bool:
@@ -82,12 +85,20 @@ def app_of(serving: Serving) -> Litestar:
     rules = Path(serving.own_rules) if serving.own_rules else None
     office = open_office(serving.store, create=False, own_rules=rules, language="en")
     authority = Path(serving.authority).read_bytes() if serving.authority else None
-    site = Site(office, secure=serving.secure, own_rules=rules, authority=authority)
+    site = Site(office, secure=serving.secure, own_rules=rules, authority=authority, press=_named(serving.press))
     made = create_app(site)
     _open_sites.append(site)
     made.on_startup.append(_more_threads)
     made.on_shutdown.append(site.close)
     return made
+
+
+def _named(press: str | None) -> Press | None:
+    """What is named as ``module:name``: another process imports it anew."""
+    if press is None:
+        return None
+    module, _, name = press.partition(":")
+    return cast("Press", getattr(importlib.import_module(module), name))
 
 
 async def _more_threads() -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import logging
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import datetime
 from pathlib import Path
 from typing import Any, Final, TypeVar, cast
@@ -19,9 +19,14 @@ from dipmark.faces.web.words import texts
 from dipmark.facts.errors import NotFound, RulesError
 from dipmark.office.batch import Batch
 from dipmark.office.open import Office
+from dipmark.office.print_sheets import Doc
 from dipmark.rules.model import Rules
+from dipmark.views.sheet_geometry import Paper
 
 T = TypeVar("T")
+
+Press = Callable[[Sequence[Doc], Rules, Paper, datetime], bytes]
+"""Sets sheets, one after the other, into one PDF; see `faces.paper.press`, which no page knows."""
 
 _LOG: Final = logging.getLogger("dipmark.web")
 
@@ -62,15 +67,23 @@ class Site:
         secure: True where it is reached by TLS only.
         own_rules: the folder of the yard's own rules, with its own words.
         authority: the certificate of the yard's own authority, for phones to trust; None: there is none.
+        press: sets sheets into a PDF; None: this server prints nothing.
     """
 
     def __init__(
-        self, office: Office, *, secure: bool = False, own_rules: Path | None = None, authority: bytes | None = None
+        self,
+        office: Office,
+        *,
+        secure: bool = False,
+        own_rules: Path | None = None,
+        authority: bytes | None = None,
+        press: Press | None = None,
     ) -> None:
         self.office = office
         self.secure = secure
         self.own_rules = own_rules
         self.authority = authority
+        self.press = press
         self.batch = Batch(office)
         self.feed = Feed(office)
         # Short turns at the record, one after the other: side by side they would only fight for the interpreter.

@@ -55,7 +55,7 @@ def test_somebody_new_with_a_permit_badge_and_pin(client: Client, site: Site) ->
     whole = form(token, kind="reach", sort="whole", trained="2026-01-01", evaluated="2026-01-02")
     assert client.post(f"{at}/permit", data=whole).status_code == 303
     assert "may drive, until Tue 2029-01-02" in text_of(client.get(at).text)
-    day = whole | {"sort": "day"}
+    day = whole | {"sort": "day", "certificate": "card 4711"}
     assert client.post(f"{at}/permit", data=day).status_code == 303
     assert "day card to" in text_of(client.get(at).text)
     learner = form(token, kind="reach", sort="trainee", by=site.office.people.key_of("Ruth") or "")

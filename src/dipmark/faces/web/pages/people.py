@@ -241,6 +241,7 @@ def _permit(office: Office, data: dict[str, Any]) -> Given:
         by=by,
         until=day("until"),
         ends=_end_of_shift(office) if sort == "day" else None,
+        certificate=field(data, "certificate").strip() or None,
     )
 
 

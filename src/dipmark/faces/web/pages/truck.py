@@ -23,10 +23,12 @@ from dipmark.office.access import Asker, book_seen
 from dipmark.office.familiarise import known_since
 from dipmark.office.filing import bulletins_for
 from dipmark.office.hit import hits
+from dipmark.office.instead import instead_of
 from dipmark.office.items import carries
 from dipmark.office.look import log_of, page_of, truck
 from dipmark.office.open import Office
 from dipmark.office.receive import pictures_of
+from dipmark.office.settings import who_releases
 from dipmark.rules.model import Kind
 from dipmark.views.called import called_rows
 from dipmark.views.charts import Chart, meter_chart, wear_chart
@@ -141,6 +143,9 @@ def truck_itself(request: Asked, asker: AskerHere, name: FromPath[str]) -> Respo
         led=led_words(office, asker, now),
         hits=hit_rows(hits(office, now), names, office.zone, office.rules.word),
         custody=custody_page(now, names, at, office.zone, office.rules.word),
+        reach=who_releases(office) if now.state.code == "out-of-service" else None,
+        instead=instead_of(office, now, at) if now.state.code == "out-of-service" else (),
+        prints=[(sheet, text) for sheet, text in PRINTS.items() if sheet != "file" or asker.may("people")],
         called=called_rows(now, office.rules),
         here_now=place_here(now, office.yard, office.rules.word),
         bulletins=bulletins_for(office, now, at),
@@ -153,6 +158,16 @@ def truck_itself(request: Asked, asker: AskerHere, name: FromPath[str]) -> Respo
         drawing=drawn(kind, kind.text if kind else ""),
         services=tuple(one.id for one in kind.services) if kind else (),
     )
+
+
+PRINTS: Final = {
+    "out": said("Out-of-service card"),
+    "service": said("Service sheet"),
+    "job": said("Job sheet of the last work"),
+    "card": said("Truck card"),
+    "file": said("Truck file"),
+    "labels": said("Labels"),
+}
 
 
 def led_words(office: Office, asker: Asker, now: TruckNow) -> str:
