@@ -101,6 +101,7 @@ PATHS: Final = (
     "/truck/5/measure",
     "/truck/5/measure?what=chain",
     "/truck/5/service/450h",
+    "/truck/5/service/after-hit",
     *(f"/truck/4/{deed}" for deed in DEEDS),
     "/truck/6/except",
     "/nowhere",

@@ -166,3 +166,12 @@ def test_how_long_an_evaluation_holds() -> None:
     found = rules_of({}, {"GB": (duty(24), duty(None), duty(6, "truck")), "US": (duty(60),), "DE": ()}, {}, "1")
     assert [evaluated_for(found, country) for country in ("GB", "US", "DE", None)] == [24, 36, 36, 36]
     assert past((), LATER) == ()
+
+
+def test_a_refresher_is_asked_for_though_his_day_card_has_ended() -> None:
+    """29 CFR 1910.178(l)(4)(ii): after an incident, whether or not he comes again tomorrow."""
+    enrolled = "\nenrolled truck:7 2023-01-01T06:00:00+01:00 ana\n  what reach\n"
+    hit = f'{enrolled}\nincident truck:7 2023-12-01T22:00:00+01:00 ana\n  what hit\n  text "rack"\n  person ana\n'
+    found = driver(permit(FULL + "  ends 2023-12-02T06:00:00+01:00\n"), "2024-01-01", incidents=hit)
+    assert not found.may
+    assert [one.rule for one in found.asks] == ["driver.refresher"]

@@ -47,7 +47,7 @@ class DriverNow(msgspec.Struct, frozen=True):
     Args:
         may: True where he may drive it; False: *not you*, whatever the truck's state.
         reasons: why, and what would change it; at least one.
-        asks: what is wanted of the yard although he may drive: a refresher, a name missing on his certificate.
+        asks: what is wanted of the yard whether or not he may drive: a refresher, a name missing on his certificate.
         under: the trainer who must be with him; None: he drives alone or not at all.
         until: the last day it holds; None: no day is set, or he may not.
     """
@@ -97,7 +97,8 @@ def driver_now(
         against.insert(0, (word(GONE), "driver.gone", L))
     if against:
         reasons = tuple(Because(word(NOT_YOU).format(what), rule, source, facts) for what, rule, source in against)
-        return DriverNow(may=False, reasons=reasons)
+        refresh = tuple(_refreshers(permit.evaluated or today, person, incidents, zone, word))
+        return DriverNow(may=False, reasons=reasons, asks=refresh)
     if permit.trainee_under is not None:
         because = Because(word(LEARNING).format(kind), "driver.trainee", L, facts)
         return DriverNow(may=True, reasons=(because,), under=permit.trainee_under, until=permit.until)
@@ -166,6 +167,13 @@ def _asks(
 ) -> Iterator[Because]:
     if permit.by is None:
         yield Because(word(NOT_NAMED), "driver.by", L6, facts)
+    yield from _refreshers(evaluated, person, incidents, zone, word)
+
+
+def _refreshers(
+    evaluated: date, person: PersonKey, incidents: Iterable[Counted], zone: tzinfo, word: Word
+) -> Iterator[Because]:
+    """What a hit or a near miss since his evaluation asks for, whether or not he may drive today."""
     for one in incidents:
         if isinstance(one.body, Incident) and one.body.person == person and one.day(zone) >= evaluated:
             what = word(INCIDENT[one.body.what]).capitalize()
