@@ -6,7 +6,7 @@ from decimal import Decimal
 
 import pytest
 
-from derive.builders import at, record
+from derive.builders import NEW, at, record, truck
 from dipmark.derive.past import past
 from dipmark.derive.places import (
     ASKED,
@@ -21,6 +21,7 @@ from dipmark.derive.places import (
     place_named,
     places_now,
 )
+from dipmark.derive.yard import YardNow
 from dipmark.facts.place import PlaceSet
 
 TEXT = """
@@ -136,6 +137,23 @@ def test_a_ramp_is_held_against_the_plate(climbs: str | None, rule: str | None) 
 def test_what_is_minded_in_a_place() -> None:
     assert minded(PlaceSet(name="a")) == ()
     every = minded(PlaceSet(name="a", area="III-2", cold=True, food=True, wet=True))
-    assert len(every) == 8
+    assert len(every) == 9
     assert every[0].startswith("No repairs in this place")
     assert minded(PlaceSet(name="a", wet=True)) == every[6:]
+
+
+@pytest.mark.parametrize(
+    ("more", "hours"),
+    [({}, 152), ({"food": True}, 152), ({"cold": True}, 62), ({"wet": True}, 62)],
+)
+def test_in_cold_and_wet_services_come_sooner_while_the_truck_is_there(more: dict[str, bool], hours: int) -> None:
+    """Severe use: dust, heat, wet, in and out of a cold store: 0.4 of the interval. Source: manuals (seen)."""
+    yard = YardNow(places={"Hall 4": PlaceSet(name="Hall 4", **more)})  # type: ignore[arg-type]
+    for text, there in ((NEW + '  place "hall 4"\n', hours), (NEW, 152)):
+        dues = truck(text, "2026-01-02T06:00:00", yard=yard).dues
+        assert {due.hours for due in dues if due.service == "150h"} == {there}
+
+
+def test_it_is_said_that_services_come_sooner() -> None:
+    assert "services come sooner" in " ".join(minded(PlaceSet(name="x", cold=True)))
+    assert "services come sooner" not in " ".join(minded(PlaceSet(name="x", food=True)))

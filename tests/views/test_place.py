@@ -25,7 +25,7 @@ def test_nothing_is_said_of_a_place_that_nobody_has_told_of() -> None:
 def test_what_is_asked_and_minded_there() -> None:
     found = here(PlaceSet(name="Hall 4", wet=True, ramp_percent=Decimal(8)))
     assert found is not None
-    assert (found.name, found.area, len(found.asks), len(found.minded)) == ("Hall 4", "", 1, 2)
+    assert (found.name, found.area, len(found.asks), len(found.minded)) == ("Hall 4", "", 1, 3)
     assert "Enter what the truck climbs" in found.asks[0]
 
 

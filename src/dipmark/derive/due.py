@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from datetime import date, datetime, timedelta, tzinfo
 from decimal import Decimal
 from typing import Final, Literal, TypeVar
@@ -90,6 +91,7 @@ def due_now(
     as_of: datetime,
     zone: tzinfo,
     word: Word = str,
+    uses: Collection[str] = (),
 ) -> tuple[Due, ...]:
     """Every service of a truck, shortest first.
 
@@ -100,6 +102,7 @@ def due_now(
         as_of: the instant.
         zone: the yard's, for calendar limits.
         word: says a sentence in the reader's language.
+        uses: how it is used where it is now, beside what was said of it as it was enrolled.
 
     A service that something calls for is there from then until it is done whole: late at once, or within its hours
     where it has some, or open while the truck is laid up still. A service done once is asked for only of a truck that
@@ -117,7 +120,7 @@ def due_now(
     enrolled = enrolled_in(counting)
     asked = kind.services_for(kind.fitted(enrolled.options, enrolled.fuel) if enrolled else kind.fitted(None))
     found = (
-        _due(service, asked, kind, counting, meters, as_of, zone, word)
+        _due(service, asked, kind, counting, meters, as_of, zone, word, (*uses, *(enrolled.uses if enrolled else ())))
         if service.after is None
         else _called(service, kind, counting, meters, zone, word)
         for service in asked
@@ -134,6 +137,7 @@ def _due(
     as_of: datetime,
     zone: tzinfo,
     word: Word,
+    uses: Collection[str],
 ) -> Due | None:
     life = meter_of(service, kind, meters)
     start, done = _start(service, kind, counting, life, zone, word)
@@ -143,8 +147,7 @@ def _due(
     if start is None:
         text = word(NEVER_DONE).format(service.id)
         return Due(service.id, "unknown", Because(text, f"due.{service.id}", service.source), now=now)
-    enrolled = enrolled_in(counting)
-    factor, window = service.factor(enrolled.uses if enrolled else ()), kind.window(service)
+    factor, window = service.factor(uses), kind.window(service)
     hours = opens = latest = None
     if start.hours is not None and service.interval_hours is not None:
         interval = service.interval_hours * factor

@@ -74,6 +74,7 @@ COLD_CHECK: Final = says("Cold store: after coming out, look at brakes, chains, 
 FOOD: Final = says("Food: grease fit for food where it can drip or be touched, as manual and food rules say.")
 FOOD_CHECK: Final = says("Food: no drip and no loose part over open food; wipe the mast and the forks.")
 WET: Final = says("Wet: try the brakes slowly after water; no hose on motors, plugs and controls.")
+SOONER: Final = says("Cold and wet are hard use: services come sooner while the truck works here.")
 WET_CHECK: Final = says("Wet: chains oiled and fittings greased more often; look for rust.")
 
 
@@ -228,6 +229,14 @@ def against_place(
     return tuple(one for one in found if one is not None)
 
 
+def uses_there(place: PlaceSet) -> tuple[str, ...]:
+    """How hard a truck is used in a place, as the rules call it: in cold and wet its services come sooner.
+
+    *Source*: the rules' services, factors of severe use: dust, heat, wet, in and out of a cold store (seen).
+    """
+    return ("harsh",) if place.cold or place.wet else ()
+
+
 def minded(place: PlaceSet, word: Word = str) -> tuple[str, ...]:
     """What is minded and looked at besides in a place; maker's manual and local rules go first.
 
@@ -238,6 +247,7 @@ def minded(place: PlaceSet, word: Word = str) -> tuple[str, ...]:
         (place.cold, (COLD, COLD_CHECK)),
         (place.food, (FOOD, FOOD_CHECK)),
         (place.wet, (WET, WET_CHECK)),
+        (bool(uses_there(place)), (SOONER,)),
     )
     return tuple(word(text) for holds, texts in held if holds for text in texts)
 

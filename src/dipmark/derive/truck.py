@@ -14,7 +14,7 @@ from dipmark.derive.faults import cards_now, faults_now, locks_now
 from dipmark.derive.measures import Measure, measures_now, nearest
 from dipmark.derive.meter import MeterLife, meters_of
 from dipmark.derive.past import Counting, enrolled_in, past
-from dipmark.derive.places import ASKED, against_place, place_named
+from dipmark.derive.places import ASKED, against_place, place_named, uses_there
 from dipmark.derive.standing import Held, Standing
 from dipmark.derive.state import last_walk, options_of, state_now
 from dipmark.derive.yard import YardNow
@@ -70,7 +70,7 @@ def truck_now(
     kind, meters, word = rules.kind(enrolled.what), meters_of(counting, zone), rules.word
     measures = measures_now(counting, rules, kind, zone)
     faults, cards = faults_now(counting, kind, zone, measures, word), cards_now(counting, word)
-    dues = due_now(counting, kind, meters, as_of, zone, word)
+    dues = due_now(counting, kind, meters, as_of, zone, word, _uses(counting, enrolled, yard))
     walk = last_walk(counting, kind, yard, zone, rules.digest, word) if kind else None
     has = {*(options_of(counting, kind) if kind else enrolled.options or ()), *enrolled.uses}
     duties = duties_now(counting, enrolled.what, has, rules, yard.country, as_of, zone)
@@ -122,6 +122,12 @@ def place_now(truck: Enrolled, held: Held | None, yard: YardNow) -> PlaceSet | N
         yard: with its places.
     """
     return place_named(yard.places, (held.what.place if held else None) or truck.place)
+
+
+def _uses(counting: Counting, enrolled: Enrolled, yard: YardNow) -> tuple[str, ...]:
+    """How it is used where it is now; where nothing is known of the place, no harder than was said."""
+    here = place_now(enrolled, _held(counting), yard)
+    return () if here is None else uses_there(here)
 
 
 def _against_place(counting: Counting, enrolled: Enrolled, yard: YardNow, word: Word) -> Iterator[Because]:
