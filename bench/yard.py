@@ -25,7 +25,7 @@ from dipmark.facts.truck import Enrolled
 from dipmark.facts.walk_round import Answer, WalkRound
 from dipmark.facts.work import Worked
 from dipmark.office import standings as kept
-from dipmark.office.look import yard_board
+from dipmark.office.board import yard_board
 from dipmark.office.open import Office, open_office
 
 TRUCKS: Final = int(os.environ.get("DIPMARK_BENCH_TRUCKS", "10000"))

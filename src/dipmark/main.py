@@ -25,6 +25,7 @@ from dipmark.faces.cli.options import (
     store_of,
     words,
 )
+from dipmark.office.sheet_names import Sheet
 
 __all__ = ["app", "run"]
 
@@ -106,28 +107,12 @@ def serve(
 Entry = Annotated[
     str | None, typer.Option("--fact", metavar="ID", help="Of a job sheet; without it the last work on each truck.")
 ]
-SheetName = Literal[
-    "week",
-    "shift",
-    "card",
-    "out",
-    "service",
-    "due",
-    "file",
-    "labels",
-    "release",
-    "lessons",
-    "workshop",
-    "parts",
-    "job",
-    "day",
-]
 
 
 @app.command("print", rich_help_panel="Look")
 def print_sheets(
     context: typer.Context,
-    sheet: Annotated[SheetName, typer.Argument(metavar="SHEET", help="Which sheet.")],
+    sheet: Annotated[Sheet, typer.Argument(metavar="SHEET", help="Which sheet.")],
     out: Annotated[Path, typer.Option("--out", metavar="FILE", help="The PDF to write; it must be new.")],
     trucks: Annotated[list[str] | None, typer.Argument(metavar="[TRUCK]...", help="Without one: every truck.")] = None,
     paper: Annotated[Literal["a4", "letter"], typer.Option("--paper", help="Size of the paper.")] = "a4",

@@ -18,11 +18,14 @@ from dipmark.facts.truck import Enrolled
 from dipmark.facts.walk_round import Answer, WalkRound
 from dipmark.facts.work import Worked
 from dipmark.office.enter import When, enrol
+from dipmark.office.items import enrol_item
 from dipmark.office.open import Office
 from dipmark.office.plan import publish, suggested
-from dipmark.office.print_sheets import SHEETS, Asked, Doc, Sheet, sheets
+from dipmark.office.print_sheets import Asked, Doc, sheets
+from dipmark.office.sheet_names import SHEETS, Sheet
 from dipmark.views.day_card import DayCard
 from dipmark.views.due_list import DueList
+from dipmark.views.items_sheet import ItemsSheet
 from dipmark.views.job_sheet import JobSheet
 from dipmark.views.labels import Labels
 from dipmark.views.lessons_sheet import LessonsSheet
@@ -58,7 +61,7 @@ def test_every_sheet_of_every_truck_carries_the_code_of_its_book(office: Office,
     for doc in docs:
         seq, digest = heads.get(doc.head.book, (0, ""))
         assert doc.head.code == "0" if seq == 0 else read_book_code(doc.head.code) == (seq, digest[:20])
-    if sheet not in {"due", "release", "lessons", "parts"}:
+    if sheet not in {"due", "release", "lessons", "parts", "items"}:
         assert [doc.head.truck for doc in docs] == ["7", "12", "20"]
 
 
@@ -258,3 +261,16 @@ def test_the_out_of_service_card_says_who_may_release_and_what_to_take(office: O
     (doc,) = printed(office, "out", "7")
     assert isinstance(doc, OutCard)
     assert "Ruth" in doc.release
+
+
+def test_items_are_printed_with_a_log_for_each_battery(office: Office) -> None:
+    (doc,) = printed(office, "items")
+    assert isinstance(doc, ItemsSheet)
+    assert (doc.rows, doc.batteries) == ((), ())
+    before = When(NOW - timedelta(days=2))
+    enrol_item(office, "b-1", "traction-battery", before, "K-9")
+    enrol_item(office, "clamp 3", "attachment", before)
+    (doc,) = printed(office, "items")
+    assert isinstance(doc, ItemsSheet)
+    assert [(row.name, row.serial) for row in doc.rows] == [("b-1", "K-9"), ("clamp 3", "")]
+    assert [(one.name, one.room.charged) for one in doc.batteries] == [("b-1", "not noted")]

@@ -75,6 +75,7 @@ def test_what_is_missing_after_a_hit_is_said() -> None:
     ]
     assert hit_lines(HIT + DRIVER, permit(may=False))[-1] == "Driver Dan: no permit"
     assert hit_lines(HIT + DRIVER, permit("x", kind="reach"))[-1] == "Driver Dan: nothing more is asked of him"
+    assert hit_lines(HIT)[-1] == "Not released"  # nobody is named who drove
     assert len(hit_lines(HIT.replace("what hit", "what near-miss"))) == 2
 
 

@@ -41,7 +41,10 @@ READS: Final = (Measured, Corrected, Withdrawn)
 
 def stays(office: Office, as_of: datetime) -> tuple[Hung, ...]:
     """Every stay of every item on every truck up to an instant; see `derive.makeup`."""
-    return hung_of({book: _counted(office, book, TELLS, as_of) for book in office.store.books() if book != YARD})
+    books = [book for book in office.store.books() if book != YARD]
+    if not any(map(is_item, books)):  # then no book need be read
+        return ()
+    return hung_of({book: _counted(office, book, TELLS, as_of) for book in books})
 
 
 def _counted(office: Office, book: BookId, kinds: tuple[type, ...], as_of: datetime) -> Counting:

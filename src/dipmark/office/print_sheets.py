@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date, datetime
-from typing import Final, Literal, get_args
+from typing import Final
 from urllib.parse import quote
 
 import msgspec
@@ -21,9 +21,10 @@ from dipmark.facts.work import Worked
 from dipmark.office.access import MAY, ROLES
 from dipmark.office.ahead import forecasts
 from dipmark.office.appoint import people_of
+from dipmark.office.battery import room_of
 from dipmark.office.hit import hits
 from dipmark.office.instead import instead_of
-from dipmark.office.items import kind_of_item, stays
+from dipmark.office.items import items, kind_of_item, stays
 from dipmark.office.lessons import lessons_of
 from dipmark.office.look import log_of, truck, trucks
 from dipmark.office.open import Office
@@ -31,11 +32,15 @@ from dipmark.office.parts import parts_page
 from dipmark.office.plan import published
 from dipmark.office.plate import sheet_of
 from dipmark.office.settings import who_releases
+from dipmark.office.sheet_names import Sheet
 from dipmark.rules.model import Kind
+from dipmark.views.battery import room_row
 from dipmark.views.card import TruckCard, truck_card
 from dipmark.views.day_card import DayCard, day_card
 from dipmark.views.due_list import DueList, due_list
 from dipmark.views.file_around import Around
+from dipmark.views.items import item_row
+from dipmark.views.items_sheet import BatteryLog, ItemsSheet
 from dipmark.views.job_sheet import JobSheet, job_sheet
 from dipmark.views.labels import Labels, labels
 from dipmark.views.lessons import Watcher
@@ -48,25 +53,6 @@ from dipmark.views.release_list import ReleaseList, release_list
 from dipmark.views.sheet_geometry import Paper, bytes_of
 from dipmark.views.truck_file import TruckFile, truck_file
 from dipmark.views.week_sheet import WeekSheet, one_shift, shifts_of_week, week_sheet
-
-Sheet = Literal[
-    "week",
-    "shift",
-    "card",
-    "out",
-    "service",
-    "due",
-    "file",
-    "labels",
-    "release",
-    "lessons",
-    "workshop",
-    "parts",
-    "job",
-    "day",
-]
-
-SHEETS: Final[tuple[Sheet, ...]] = get_args(Sheet)
 
 Doc = (
     WeekSheet
@@ -82,6 +68,7 @@ Doc = (
     | PartsSheet
     | JobSheet
     | DayCard
+    | ItemsSheet
 )
 
 RULED: Final[frozenset[Sheet]] = frozenset({"week", "shift", "card", "service"})
@@ -128,6 +115,8 @@ def sheets(office: Office, asked: Asked) -> tuple[Doc, ...]:
         return (release_list(_yard(office, asked), may, office.people.names(), _yard_head(office, asked)),)
     if asked.sheet == "day":
         return _day_cards(office, asked)
+    if asked.sheet == "items":
+        return (_items(office, asked),)
     if asked.sheet == "lessons":
         return (lessons_sheet(lessons_of(office, asked.as_of, Watcher()), _yard_head(office, asked)),)
     if asked.sheet == "parts":
@@ -201,6 +190,15 @@ def _job(office: Office, now: TruckNow, head: Head, asked: Asked) -> JobSheet:
     known = _yard(office, asked).people.get(PersonKey(one.by))
     firm = known.firm if known else None
     return job_sheet(now, one, work, office.rules, office.people.names(), head, office.zone, firm)
+
+
+def _items(office: Office, asked: Asked) -> ItemsSheet:
+    here = [one for one in items(office, asked.as_of) if one.retired is None]
+    word, rules = office.rules.word, office.rules.subjects["battery"]
+    rooms = ((one, room_of(office, one)) for one in here)
+    logs = (BatteryLog(one.name, room_row(room, rules, office.zone, word)) for one, room in rooms if room is not None)
+    rows = tuple(item_row(one, office.zone, word) for one in here)
+    return ItemsSheet(head=_yard_head(office, asked), rows=rows, batteries=tuple(logs))
 
 
 def _day_cards(office: Office, asked: Asked) -> tuple[DayCard, ...]:

@@ -20,6 +20,7 @@ from dipmark.rules.model import Rules
 from dipmark.views.card import TruckCard
 from dipmark.views.day_card import DayCard
 from dipmark.views.due_list import DueList
+from dipmark.views.items_sheet import ItemsSheet
 from dipmark.views.job_sheet import JobSheet
 from dipmark.views.labels import Labels
 from dipmark.views.lessons_sheet import LessonsSheet
@@ -45,6 +46,7 @@ Doc = (
     | PartsSheet
     | JobSheet
     | DayCard
+    | ItemsSheet
 )
 
 TEMPLATE: Final[dict[type[Doc], str]] = {
@@ -61,6 +63,7 @@ TEMPLATE: Final[dict[type[Doc], str]] = {
     PartsSheet: "parts",
     JobSheet: "job",
     DayCard: "day",
+    ItemsSheet: "items",
 }
 """The template of each sheet, ``templates/NAME.typ``."""
 
