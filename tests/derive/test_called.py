@@ -127,7 +127,9 @@ def test_the_recheck_is_done_once_it_is_ticked_and_opens_anew_with_the_next_whee
         ("  tasks - wheels.repack\n", True),
         ('  parts - {"part": "tyre, rear left"}\n', True),
         ('  parts - {"part": "Llanta"}\n', True),
-        ('  parts - {"part": "steering wheelhouse"}\n', False),
+        ('  parts - {"part": "wheel cylinder"}\n', True),
+        ('  parts - {"part": "steering wheel"}\n', False),
+        ('  parts - {"part": "flywheel"}\n', False),
         ("  tasks - wheels.nuts\n", False),
     ],
 )

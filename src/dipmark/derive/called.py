@@ -30,7 +30,7 @@ LEFT: Final = {"sold": says("sold"), "scrapped": says("scrapped")}
 """How a truck goes for good; one that is given back is its owner's."""
 
 
-_WHEELS: Final = re.compile(r"\b(tyres?|tires?|wheels?|rims?|neumáticos?|ruedas?|llantas?)\b")
+_WHEELS: Final = re.compile(r"(?<!steering )(?<!hand )\b(tyres?|tires?|wheels?|rims?|neumáticos?|ruedas?|llantas?)\b")
 """Parts for which a wheel comes off, a wheel cylinder among them; asked once too often rather than too seldom."""
 
 
