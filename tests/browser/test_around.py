@@ -11,7 +11,9 @@ from browser.phones import begin, known, phone, picture
 from browser.yards import Yard
 from dipmark.derive.impact import seal_holds
 from dipmark.facts.base import truck_book
+from dipmark.facts.charging import Charged
 from dipmark.facts.incident import Incident
+from dipmark.facts.measure import ToppedUp
 from dipmark.office.items import item, not_so
 
 
@@ -73,3 +75,23 @@ def test_what_hangs_is_moved_by_phone(page: Page, yard: Yard) -> None:
             "carriage",
             ["7"],
         )
+
+
+def test_a_charge_is_noted_where_the_battery_stands(page: Page, yard: Yard) -> None:
+    """29 CFR 1910.178(g): no flame, protection, water for the eyes, before anything is typed."""
+    begin(page, yard, "12", "What hangs on it", first=True)
+    page.get_by_role("button", name="battery 2 was charged").click()
+    expect(page.get_by_text("no smoking, flame or spark")).to_be_visible()
+    page.get_by_label("Left before, in %").fill("130")
+    page.get_by_role("button", name="Done: note it").click()
+    expect(page.get_by_text("A number from 0 to 100, or blank.")).to_be_visible()
+    page.get_by_label("Left before, in %").fill("30")
+    page.get_by_label("Charged until all cells are alike").check()
+    page.get_by_label("Water after the charge, in litres").fill("2,5")
+    page.get_by_role("button", name="Done: note it").click()
+    expect(page.get_by_text("taken by the yard")).to_be_visible(timeout=90_000)
+    with yard.office() as office:
+        charge, water = (one.body for one in item(office, "battery 2", office.clock()).counting[-2:])
+    assert isinstance(charge, Charged)
+    assert isinstance(water, ToppedUp)
+    assert (charge.what, charge.percent, str(water.amount)) == ("equalise", 30, "2.5")

@@ -100,6 +100,7 @@ def furnish(store: Path) -> tuple[dict[str, str], str]:
         enrol(office, "99", Enrolled(what="airship"), new)
         report_fault(office, "8", "Seat torn", When(now - timedelta(days=1)), seriousness="watch")
         fit(office, "8", "clamp 1", When(now - timedelta(days=1)), what="attachment")
+        fit(office, "12", "battery 2", When(now - timedelta(days=1)), what="traction-battery")
         badges = {}
         asker = asker_of(office.yard, lead, "Ruth Ashby")
         assert asker is not None

@@ -24,8 +24,9 @@ from dipmark.facts.people import PersonSet
 from dipmark.facts.walk_round import WalkRound
 from dipmark.office.access import Role
 from dipmark.office.batch import Batch
+from dipmark.office.battery import room_of
 from dipmark.office.enter import When, report_fault
-from dipmark.office.items import fit, item, not_so
+from dipmark.office.items import enrol_item, fit, item, not_so
 from dipmark.office.open import Office
 from dipmark.office.receive import Received, settle, weigh, written
 from dipmark.office.sheet_for_phone import Compiled
@@ -355,3 +356,14 @@ def test_an_item_that_nobody_knows_is_set_aside(phone: Phone) -> None:
     assert fates(phone.send(phone.envelope(phone.fact({"kind": "fitted", "item": "truck:7"})))) == [
         ("set-aside", ["item-unknown"])
     ]
+
+
+def test_a_charge_and_its_water_are_noted_from_a_phone_in_the_batterys_book(phone: Phone) -> None:
+    enrol_item(phone.office, "b-1", "traction-battery", When(NOW - timedelta(days=2)))
+    charge = phone.fact({"kind": "charged", "what": "equalise", "percent": 30}, book="item:b-1")
+    went = {"kind": "topped-up", "fluid": "distilled water", "amount": "2.5", "unit": "l"}
+    found = phone.send(phone.envelope(charge, phone.fact(went, book="item:b-1")))
+    assert fates(found) == [("taken", []), ("taken", [])]
+    room = room_of(phone.office, item(phone.office, "b-1", NOW))
+    assert room is not None
+    assert (room.charges, room.asks) == (1, ())

@@ -165,7 +165,7 @@ def hold(story: Story) -> None:
     for name, short in (("1", "dan"), ("2", "leila")):
         when = calendar.as_of - timedelta(minutes=1 if name == "2" else 0)
         pen.write(trucks[name].book, HeldBy(who="driver", person=keys[short], place=None), when, short)
-    hired = HeldBy(who="hired-in", firm="Quayside Hire", place="Yard", until=calendar.ago(-47))
+    hired = HeldBy(who="hired-in", firm="Quayside Hire", place="Yard", until=calendar.ago(3))
     pen.write(trucks["8"].book, hired, calendar.at(trucks["8"].came, "11:00"), "ruth")
     away = calendar.at(calendar.worked(121), "15:00")
     lent = HeldBy(who="other-site", place="Mill Lane", until=calendar.ago(100), meter=trucks["11"].read(away))
@@ -325,7 +325,7 @@ def file_papers(story: Story) -> None:
         serials=(LP25,),
     )
     pen.write(story.trucks["1"].book, paper, when, "ruth")
-    hire = Document(what="other", title="Hire agreement", issuer="Quayside Hire", valid_until=calendar.ago(-47))
+    hire = Document(what="other", title="Hire agreement", issuer="Quayside Hire", valid_until=calendar.ago(3))
     truck = story.trucks["8"]
     pen.write(truck.book, hire, calendar.at(truck.came, "11:10"), "ruth")
     report = _examined(story, truck, calendar.worked(150), None)

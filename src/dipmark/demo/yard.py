@@ -27,7 +27,7 @@ PEOPLE: Final[dict[str, tuple[str, tuple[Role, ...], str | None]]] = {
     "sam": ("Sam Okoro", ("driver",), None),
     "marta": ("Marta Lind", ("driver",), None),
     "joe": ("Joe Fenn", ("driver",), None),
-    "nadia": ("Nadia Rowe", ("driver",), None),
+    "nadia": ("Nadia Rowe", ("driver",), "Harbour Hands"),
     "pete": ("Pete Lowe", ("driver",), None),
     "beth": ("Beth Sand", ("auditor",), None),
     "glen": ("Glen Tasker", ("outside-mechanic",), "Tollgate Lift Repairs"),
@@ -67,6 +67,7 @@ def write_yard(story: Story) -> None:
         units="metric",
         languages=("en-GB",),
         name="Ninefold Wharf (an invented yard)",
+        telephone="+44 1632 960118",
     )
     pen.write(YARD, settings, first, "owen")
     old = ShiftPattern(shifts=SHIFTS[:1], closed=calendar.closed)

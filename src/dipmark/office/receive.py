@@ -14,6 +14,7 @@ from dipmark.derive.admit import admit, meter_problems
 from dipmark.derive.meter import meters_of
 from dipmark.derive.past import past
 from dipmark.facts.base import FIRST, Accepted, BookId, Digest, Fact, FactId, Instant, PersonKey, Reading
+from dipmark.facts.charging import Charged
 from dipmark.facts.codec import accept, book_code, decode_body, fact_of, same_fact
 from dipmark.facts.custody import HeldBy
 from dipmark.facts.errors import Refused
@@ -21,6 +22,7 @@ from dipmark.facts.fault import Fault
 from dipmark.facts.fitted import Fitted, Removed
 from dipmark.facts.incident import Incident
 from dipmark.facts.kinds import kind_of
+from dipmark.facts.measure import ToppedUp
 from dipmark.facts.meter import MeterRead
 from dipmark.facts.problems import Problem, Where, code
 from dipmark.facts.walk_round import WalkRound
@@ -58,6 +60,8 @@ ACTS: Final[dict[type, Act]] = {
     Incident: "walk",
     Fitted: "walk",
     Removed: "walk",
+    Charged: "walk",
+    ToppedUp: "walk",
 }
 """What a phone may send, and the act it is."""
 

@@ -24,6 +24,7 @@ from dipmark.office.open import Office, zone_of
 from dipmark.office.sign_in import PhonePerson, phone_people
 from dipmark.office.standings import by_number, is_truck
 from dipmark.rules.model import Rules
+from dipmark.views.battery import room_cautions
 from dipmark.views.compiled_sheet import Sheet, compiled_sheet, in_ms
 from dipmark.views.items import item_row
 from dipmark.views.walk_round import CheckList, check_list
@@ -93,6 +94,7 @@ class Bundle(msgspec.Struct, frozen=True):
         sheets: every truck.
         items: what may hang on them.
         not_so: by number, why a truck may not work with what hangs on it; its own state is apart.
+        charging: what can hurt at a battery that is charged.
         people: who may walk round it.
         call: the names of the lead hands.
         telephone: at which somebody who may release is reached at any hour; None: none is known.
@@ -111,6 +113,7 @@ class Bundle(msgspec.Struct, frozen=True):
     sheets: tuple[Sheet, ...]
     items: tuple[ItemRow, ...]
     not_so: dict[str, tuple[str, ...]]
+    charging: tuple[str, ...]
     people: tuple[PersonRow, ...]
     call: tuple[str, ...]
     telephone: str | None
@@ -206,6 +209,7 @@ def bundle(
         sheets=tuple(sheet for sheet, _ in found),
         items=tuple(_item(one, office) for one in there),
         not_so=not_so(office, now),
+        charging=room_cautions(office.rules.subjects["battery"]),
         people=tuple(_people(office, yard, now)),
         call=tuple(sorted(names.get(key, key) for key in leads)),
         telephone=yard.telephone or None,

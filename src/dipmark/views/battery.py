@@ -37,6 +37,16 @@ class RoomRow(msgspec.Struct, frozen=True):
     cautions: tuple[str, ...]
 
 
+def room_cautions(subject: Subject) -> tuple[str, ...]:
+    """What can hurt at a battery that is charged, in the reader's language.
+
+    Args:
+        subject: the rules for batteries.
+    """
+    named = {one.id: one.text for one in subject.cautions}
+    return tuple(named[one] for one in ROOM_CAUTIONS)
+
+
 def room_row(room: Room, subject: Subject, zone: tzinfo, word: Word = str) -> RoomRow:
     """What the battery room's log says, in words.
 
@@ -46,11 +56,10 @@ def room_row(room: Room, subject: Subject, zone: tzinfo, word: Word = str) -> Ro
         zone: the yard's.
         word: says a word in the reader's language.
     """
-    named = {one.id: one.text for one in subject.cautions}
     times = (
         word(NEVER) if one is None else moment(one.effective, zone, word)
         for one in (room.charged, room.equalised, room.watered)
     )
     charged, equalised, watered = times
     asks = tuple(one.text for one in room.asks)
-    return RoomRow(room.charges, charged, equalised, watered, asks, tuple(named[one] for one in ROOM_CAUTIONS))
+    return RoomRow(room.charges, charged, equalised, watered, asks, room_cautions(subject))

@@ -94,7 +94,11 @@ export function hangs(sheet, go) {
     el("h1", {}, w("What hangs on it")),
     (yard.bundle.not_so[sheet.truck] ?? []).map((text) => notice(w("Not so."), text, true)),
     note(lastHeard()),
-    el("div", { class: "stack" }, on.map((one) => row(one, "removed", w("Take off {}", one.name)))),
+    el("div", { class: "stack" }, on.flatMap((one) => [
+      one.kind === "traction-battery"
+        && button(w("{} was charged", one.name), () => charged(sheet, one, go), { class: "wide" }),
+      row(one, "removed", w("Take off {}", one.name)),
+    ].filter(Boolean))),
     free.length > 0 && el("h2", {}, w("Hang on it")),
     el("div", { class: "stack" }, free.map((one) => row(one, "fitted", w("Hang {}", one.name)))),
     !yard.bundle.items.length && el("p", {}, w("Nothing here has a book of its own. Ask the lead hand.")),
@@ -124,6 +128,39 @@ function sure(sheet, one, kind, says, go) {
     note(`${one.what} · ${one.where}`),
     CAUTIONS().map(caution),
     where?.box,
+    el("div", { class: "bar" }, button(w("Done: note it"), act, { class: "go" })),
+  );
+}
+
+const MOST = 50;
+
+/** A charge has ended, and the water after it; the cautions stand first. */
+function charged(sheet, one, go) {
+  const left = field(w("Left before, in %"), { inputmode: "numeric", maxlength: 3 });
+  const water = field(w("Water after the charge, in litres"), { inputmode: "decimal", maxlength: 5 });
+  const alike = el("input", { type: "checkbox" });
+  const act = async () => {
+    const percent = left.input.value.trim(), litres = water.input.value.trim().replace(",", ".");
+    if (percent && !(/^\d+$/.test(percent) && Number(percent) <= 100)) return left.wrong(w("A number from 0 to 100, or blank."));
+    if (litres && !(Number(litres) > 0 && Number(litres) <= MOST)) return water.wrong(w("Litres such as 2.5, or blank."));
+    const now = Date.now(), at = { book: one.book };
+    const charge = { kind: "charged", what: alike.checked ? "equalise" : "charge", ...(percent ? { percent: Number(percent) } : {}) };
+    const went = { kind: "topped-up", fluid: "distilled water", amount: String(Number(litres)), unit: "l" };
+    const facts = [fact(at, charge, now), ...(litres ? [fact(at, went, now)] : [])];
+    await finish(sheet, facts, { says: w("{} was charged", one.name) });
+    show(
+      el("h1", {}, w("Noted")), note(one.name), sendingState(facts[0].id),
+      el("div", { class: "bar" }, button(w("Done"), go.home, { class: "go" })),
+    );
+    return sendAll();
+  };
+  show(
+    top(() => hangs(sheet, go), truckName(sheet)),
+    el("h1", {}, w("{} was charged", one.name)),
+    yard.bundle.charging.map(caution),
+    left.box,
+    el("label", { class: "choice" }, alike, el("span", {}, w("Charged until all cells are alike"))),
+    water.box,
     el("div", { class: "bar" }, button(w("Done: note it"), act, { class: "go" })),
   );
 }
