@@ -175,3 +175,9 @@ def test_a_refresher_is_asked_for_though_his_day_card_has_ended() -> None:
     found = driver(permit(FULL + "  ends 2023-12-02T06:00:00+01:00\n"), "2024-01-01", incidents=hit)
     assert not found.may
     assert [one.rule for one in found.asks] == ["driver.refresher"]
+
+
+def test_a_day_card_says_at_which_instant_it_ends() -> None:
+    found = driver(permit(FULL + "  ends 2024-01-02T06:00:00+01:00\n"), "2024-01-02T05:59:59")
+    assert (found.may, found.ends) == (True, at("2024-01-02T06:00:00"))
+    assert driver(permit(), "2024-01-01").ends is None

@@ -108,6 +108,15 @@ def test_people_are_told_what_they_may_drive() -> None:
         assert "withdrawn: drove with the mast raised" in row.not_you["pallet"]
 
 
+def test_a_day_card_ends_on_the_phone_with_its_shift() -> None:
+    """Common practice, no source: the card of an agency's driver ends with the shift, not with the day."""
+    ends = NOW + timedelta(hours=2)
+    with desk() as office:
+        person(office, "Ali", permit(ends=ends, certificate="card 4711"))
+        (row,) = bundle(office, Compiled(), "en").people
+        assert row.drives[LPG] == in_ms(ends)
+
+
 def test_whom_to_call() -> None:
     with desk() as office:
         person(office, "Dan")

@@ -50,6 +50,7 @@ class DriverNow(msgspec.Struct, frozen=True):
         asks: what is wanted of the yard whether or not he may drive: a refresher, a name missing on his certificate.
         under: the trainer who must be with him; None: he drives alone or not at all.
         until: the last day it holds; None: no day is set, or he may not.
+        ends: the instant at which a day card ends; None: it is none, or he may not.
     """
 
     may: bool
@@ -57,6 +58,7 @@ class DriverNow(msgspec.Struct, frozen=True):
     asks: tuple[Because, ...] = ()
     under: PersonKey | None = None
     until: date | None = None
+    ends: datetime | None = None
 
 
 def driver_now(
@@ -101,14 +103,14 @@ def driver_now(
         return DriverNow(may=False, reasons=reasons, asks=refresh)
     if permit.trainee_under is not None:
         because = Because(word(LEARNING).format(kind), "driver.trainee", L, facts)
-        return DriverNow(may=True, reasons=(because,), under=permit.trainee_under, until=permit.until)
+        return DriverNow(may=True, reasons=(because,), under=permit.trainee_under, until=permit.until, ends=permit.ends)
     evaluated = permit.evaluated or today
     last = add_months(evaluated, months)
     until = min(last, permit.until or last)
     text = word(EVALUATED_ON).format(evaluated.isoformat(), until.isoformat())
     because = Because(text, "driver.evaluated", L4, facts)
     asks = tuple(_asks(permit, evaluated, facts, person, incidents, zone, word))
-    return DriverNow(may=True, reasons=(because,), asks=asks, until=until)
+    return DriverNow(may=True, reasons=(because,), asks=asks, until=until, ends=permit.ends)
 
 
 def evaluated_for(rules: Rules, country: str | None) -> int:

@@ -247,7 +247,9 @@ def _people(office: Office, yard: YardNow, now: datetime) -> Iterator[PersonRow]
 
 
 def _ends(said: DriverNow, zone: tzinfo) -> int | None:
-    return None if said.until is None else in_ms(day_end(said.until, zone))
+    """When he may drive it no longer: a day card to its instant, any other permit to the end of its last day."""
+    ends = [said.ends, None if said.until is None else day_end(said.until, zone)]
+    return min((in_ms(one) for one in ends if one is not None), default=None)
 
 
 def _permits(counting: Counting) -> dict[PersonKey, tuple[str, ...]]:
