@@ -89,6 +89,7 @@ class Asked(msgspec.Struct, frozen=True, kw_only=True):
         service: of a service sheet; None: what presses most on each truck.
         fact: the work of a job sheet; None: the last on each truck.
         person: whose day card; None: everybody's who has one now.
+        alone: no other truck is named, for somebody who sees some trucks only.
         address: where the yard is served, for the labels; None: they name the book alone.
     """
 
@@ -100,6 +101,7 @@ class Asked(msgspec.Struct, frozen=True, kw_only=True):
     service: str | None = None
     fact: FactId | None = None
     person: PersonKey | None = None
+    alone: bool = False
     address: str | None = None
 
 
@@ -159,7 +161,7 @@ def _one(office: Office, now: TruckNow, asked: Asked, problems: Sequence[Problem
                 office.zone,
                 reach.names,
                 reach.telephone,
-                instead_of(office, now, asked.as_of),
+                () if asked.alone else instead_of(office, now, asked.as_of),
             )
         case "labels":
             return labels(now, rules.kind(now.enrolled.what), head, _opens(now, asked.address))

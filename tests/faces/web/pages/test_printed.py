@@ -2,11 +2,18 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+from decimal import Decimal
+
+import pypdfium2
 import pytest
 
 from dipmark.faces.web.site import Site
+from dipmark.facts.truck import Enrolled
 from dipmark.facts.work import Worked
-from faces.web.running import Client, enter_person, form, sign_in_as
+from dipmark.office.enter import When, enrol, stop
+from faces.web.running import Client, enter_person, form, sign_in_as, text_of
+from office.desk import clean_walk
 from office.taking import bodies
 
 
@@ -42,6 +49,25 @@ def test_an_outside_mechanic_prints_his_own_job_and_no_other_trucks(client: Clie
     assert client.get("/truck/7/print/job?fact=x").status_code == 422
     assert client.get("/truck/12/print/job").status_code == 404
     assert client.get("/truck/7/print/file").status_code == 403
+
+
+def test_who_sees_some_trucks_only_is_told_of_no_other(client: Client, site: Site) -> None:
+    office, rated = site.office, Enrolled(what="engine-pneumatic-lpg", capacity_kg=Decimal(2500))
+    for name in ("31", "32"):
+        enrol(office, name, rated, When(office.clock() - timedelta(days=3)))
+    clean_walk(office, When(office.clock() - timedelta(hours=1)), "32")
+    stop(office, "31", "leak", When(office.clock() - timedelta(minutes=5)))
+    sign_in_as(client, site, "Lena", "lead")
+    assert "Take instead: 32" in text_of(client.get("/truck/31").text)
+    assert "Take instead" in printed(client.get("/truck/31/print/out").content)
+    sign_in_as(client, site, "Glen", "outside-mechanic", books=("truck:31",))
+    assert "Take instead" not in text_of(client.get("/truck/31").text)
+    assert "Take instead" not in printed(client.get("/truck/31/print/out").content)
+
+
+def printed(data: bytes) -> str:
+    with pypdfium2.PdfDocument(data) as book:
+        return " ".join(page.get_textpage().get_text_bounded() for page in book)
 
 
 def test_a_day_card_is_given_with_its_certificate_and_printed(client: Client, site: Site) -> None:

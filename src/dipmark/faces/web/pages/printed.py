@@ -48,6 +48,7 @@ def of_a_truck(
         paper=_paper(query.get("paper")),
         service=query.get("service"),
         fact=FactId(query["fact"]) if "fact" in query else None,
+        alone=asker.books is not None,
     )
     return _pdf(request, site, office, wanted, f"{sheet}-{number}")
 

@@ -17,7 +17,7 @@ from dipmark.faces.web.guard import AskerHere
 from dipmark.faces.web.pages.deeds import DEEDS
 from dipmark.faces.web.show import Asked, named, office_of, show
 from dipmark.faces.web.words import said
-from dipmark.facts.base import name_of
+from dipmark.facts.base import name_of, truck_book
 from dipmark.facts.errors import NotFound
 from dipmark.office.access import Asker, book_seen
 from dipmark.office.familiarise import known_since
@@ -144,7 +144,7 @@ def truck_itself(request: Asked, asker: AskerHere, name: FromPath[str]) -> Respo
         hits=hit_rows(hits(office, now), names, office.zone, office.rules.word),
         custody=custody_page(now, names, at, office.zone, office.rules.word),
         reach=who_releases(office) if now.state.code == "out-of-service" else None,
-        instead=instead_of(office, now, at) if now.state.code == "out-of-service" else (),
+        instead=_instead(office, asker, now) if now.state.code == "out-of-service" else (),
         prints=[(sheet, text) for sheet, text in PRINTS.items() if sheet != "file" or asker.may("people")],
         called=called_rows(now, office.rules),
         here_now=place_here(now, office.yard, office.rules.word),
@@ -158,6 +158,11 @@ def truck_itself(request: Asked, asker: AskerHere, name: FromPath[str]) -> Respo
         drawing=drawn(kind, kind.text if kind else ""),
         services=tuple(one.id for one in kind.services) if kind else (),
     )
+
+
+def _instead(office: Office, asker: Asker, now: TruckNow) -> list[str]:
+    """The trucks to take instead, of those that are his to see."""
+    return [name for name in instead_of(office, now, office.clock()) if asker.sees(truck_book(name))]
 
 
 PRINTS: Final = {
