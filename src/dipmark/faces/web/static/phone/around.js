@@ -146,7 +146,7 @@ function charged(sheet, one, go) {
     const now = Date.now(), at = { book: one.book };
     const charge = { kind: "charged", what: alike.checked ? "equalise" : "charge", ...(percent ? { percent: Number(percent) } : {}) };
     const went = { kind: "topped-up", fluid: "distilled water", amount: String(Number(litres)), unit: "l" };
-    const facts = [fact(at, charge, now), ...(litres ? [fact(at, went, now)] : [])];
+    const facts = [fact(at, charge, now), ...(litres ? [fact(at, went, now + 1)] : [])];
     await finish(sheet, facts, { says: w("{} was charged", one.name) });
     show(
       el("h1", {}, w("Noted")), note(one.name), sendingState(facts[0].id),
