@@ -6,7 +6,16 @@ from facts.bodies import held, refused
 
 
 def test_charged() -> None:
-    held({"kind": "charged", "what": "equalise", "percent": 20, "charger": "item:charger 1", "note": "warm"})
+    held(
+        {
+            "kind": "charged",
+            "what": "equalise",
+            "begun": "2026-01-04T20:00:00+01:00",
+            "percent": 20,
+            "charger": "item:charger 1",
+            "note": "warm",
+        }
+    )
 
 
 @pytest.mark.parametrize("percent", [-1, 101])

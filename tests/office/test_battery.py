@@ -36,7 +36,7 @@ def test_a_charge_and_the_water_after_it_are_noted_in_one_go() -> None:
         assert isinstance(water, ToppedUp)
         assert (charge.what, charge.percent, charge.charger) == ("equalise", 25, "item:charger 1")
         assert (str(water.amount), water.unit, water.fluid) == ("2.5", "l", "distilled water")
-        room = room_of(office, now)
+        room = room_of(office, now, NOW)
         assert room is not None
         assert (room.charges, room.asks) == (1, ())
 
@@ -68,4 +68,4 @@ def test_only_a_battery_is_charged_and_only_by_a_charger_that_is_there() -> None
             note_charge(office, "charger 1", "charge", THEN)
         with pytest.raises(NotFound):
             note_charge(office, "b-1", "charge", THEN, charger="charger 9")
-        assert room_of(office, item(office, "charger 1", NOW)) is None
+        assert room_of(office, item(office, "charger 1", NOW), NOW) is None

@@ -364,6 +364,6 @@ def test_a_charge_and_its_water_are_noted_from_a_phone_in_the_batterys_book(phon
     went = {"kind": "topped-up", "fluid": "distilled water", "amount": "2.5", "unit": "l"}
     found = phone.send(phone.envelope(charge, phone.fact(went, book="item:b-1")))
     assert fates(found) == [("taken", []), ("taken", [])]
-    room = room_of(phone.office, item(phone.office, "b-1", NOW))
+    room = room_of(phone.office, item(phone.office, "b-1", NOW), NOW)
     assert room is not None
     assert (room.charges, room.asks) == (1, ())

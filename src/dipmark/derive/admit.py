@@ -18,6 +18,7 @@ from dipmark.derive.past import Counted, Counting, past
 from dipmark.derive.truck import TruckNow
 from dipmark.facts.amend import Corrected, Withdrawn
 from dipmark.facts.base import FIRST, RANK, YARD, Accepted, Body, BookId, Fact, FactId, FaultRef, Seriousness, iso_day
+from dipmark.facts.charging import Charged
 from dipmark.facts.codec import accept
 from dipmark.facts.document import Document
 from dipmark.facts.fault import Fault, OutOfService, Released
@@ -49,6 +50,7 @@ TOO_LENIENT: Final = code("too-lenient", "What affects safety takes the truck ou
 FAULT_UNFINISHED: Final = code("fault-unfinished", "A fault was marked and its seriousness is missing.")
 METER_DOUBTFUL: Final = code("meter-doubtful", "A meter reading does not agree with the others.")
 METER_UNLIKELY: Final = code("meter-unlikely", "A meter reading agrees with the others, not with the truck's own use.")
+CHARGE_TURNED: Final = code("charge-turned", "A charge is said to have begun when it had ended, or later.")
 IN_THE_FUTURE: Final = code("in-the-future", "The fact happened more than a day after it was received.")
 
 YARD_KINDS: Final = (
@@ -94,6 +96,8 @@ def _book(fact: Fact, record: Sequence[Accepted], where: Where) -> Iterator[Prob
     if not isinstance(fact.body, ANYWHERE) and of_yard != (fact.book == YARD):
         expected = "the yard's book" if of_yard else "the book of a truck or an item"
         yield Problem(WRONG_BOOK, f"{kind_of(fact.body)} in {fact.book}", expected, where=where)
+    elif isinstance(fact.body, Charged) and not fact.book.startswith("item:"):
+        yield Problem(WRONG_BOOK, f"charged in {fact.book}", "the book of a battery", "Note it there.", where)
     elif isinstance(fact.body, Enrolled):
         if record:
             hint = "Correct the fact that enrolled it."
@@ -120,6 +124,9 @@ def _content(
             yield from _ended(body, fact, truck.locks if truck else (), where)
         case Measured() as body if body.until is not None:
             yield from _until(body.until, fact.happened.date(), where)
+        case Charged(begun=begun) if begun is not None and begun >= fact.happened and not fact.whole_day:
+            found, ended = f"begun {begun.isoformat()}", f"before it had ended, {fact.happened.isoformat()}"
+            yield Problem(CHARGE_TURNED, found, ended, "Look at both times.", where)
         case Fault() as body:
             yield from _lenient(body.seriousness, body.affects_safety, "fault", where)
         case WalkRound() as body:

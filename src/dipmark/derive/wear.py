@@ -17,9 +17,9 @@ from dipmark.derive.trend.line import Instrument, Limit, NotEnough, Point, Trend
 from dipmark.derive.trend.topups import TopUp, Use, use_of
 from dipmark.facts.base import FactId, folded
 from dipmark.facts.measure import ToppedUp
-from dipmark.facts.quantity import plain
+from dipmark.facts.quantity import amount_in
 from dipmark.facts.said import Word
-from dipmark.facts.units import UNITS, convert
+from dipmark.facts.units import UNITS
 from dipmark.facts.work import Worked
 from dipmark.rules.model import Rules
 
@@ -109,18 +109,12 @@ def use_of_fluid(
         if isinstance(body, Worked):
             renewed = renewed or any(folded(part.part) == folded(fluid) for part in body.parts)
         elif isinstance(body, ToppedUp) and folded(body.fluid) == folded(fluid):
-            hours, amount = hours_at(meters, one.id, one.effective), _in(body, unit)
+            hours, amount = hours_at(meters, one.id, one.effective), amount_in(body.amount, body.unit, unit)
             if hours is not None and amount is not None and amount > 0:
                 topups.append(TopUp(hours, amount, one.id, renewed))
                 renewed = False
     use = use_of(topups, unit, word=word)
     return use if use is not None and len(use.because.facts) > ENOUGH else None
-
-
-def _in(body: ToppedUp, unit: str) -> Decimal | None:
-    if body.unit not in UNITS or UNITS[body.unit].dimension != UNITS[unit].dimension:
-        return None
-    return plain(convert(body.amount, body.unit, unit))
 
 
 def uses_now(counting: Counting, meters: Sequence[MeterLife], word: Word = str) -> tuple[tuple[str, Use], ...]:

@@ -87,6 +87,23 @@ def plain(value: Fraction, places: int = 6) -> Decimal:
     return Decimal(f"{Decimal(whole).scaleb(-places).normalize():f}")
 
 
+def amount_in(amount: Decimal, unit: str, told: str) -> Decimal | None:
+    """An amount of the record in another unit; None where its unit is unknown, or measures something else.
+
+    Args:
+        amount: in `unit`.
+        unit: as it stands in the record.
+        told: the unit wanted, of `UNITS`.
+
+    Example:
+        >>> amount_in(Decimal(500), "ml", "l"), amount_in(Decimal(2), "kg", "l")
+        (Decimal('0.5'), None)
+    """
+    if unit not in UNITS or UNITS[unit].dimension != UNITS[told].dimension:
+        return None
+    return plain(convert(amount, unit, told))
+
+
 def quantity_of(value: Value) -> Quantity:
     """A value of the record; the last digit written is the instrument's step where none is noted.
 

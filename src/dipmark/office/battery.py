@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import datetime
 from typing import Final, get_args
 
 from dipmark.derive.charging import Room, room_now
@@ -13,7 +14,7 @@ from dipmark.facts.measure import ToppedUp
 from dipmark.facts.problems import Problem, code
 from dipmark.facts.quantity import Quantity, parse_quantity, value_of
 from dipmark.office.enter import Entered, When, enter
-from dipmark.office.items import item
+from dipmark.office.items import item, meters_for
 from dipmark.office.look import book_of
 from dipmark.office.measure import AMOUNT_UNFIT
 from dipmark.office.open import Office, told
@@ -25,26 +26,37 @@ WATER: Final = "distilled water"
 FULL: Final = 100
 
 
-def room_of(office: Office, now: ItemNow) -> Room | None:
-    """What the battery room's log says of a battery; None of anything else."""
+def room_of(office: Office, now: ItemNow, as_of: datetime) -> Room | None:
+    """What the battery room's log says of a battery at the instant it was derived for; None of anything else."""
     if now.enrolled.what != "traction-battery":
         return None
-    return room_now(now.counting, office.rules.subjects["battery"], office.clock(), office.rules.word)
+    meters = meters_for(office, now, as_of)
+    trucks = [(stay, meters[stay.truck][0]) for stay in now.stays]
+    return room_now(now.counting, office.rules.subjects["battery"], as_of, office.rules.word, trucks)
 
 
 def note_charge(
-    office: Office, name: str, what: str, when: When, *, percent: str = "", charger: str = "", water: str = ""
+    office: Office,
+    name: str,
+    what: str,
+    when: When,
+    *,
+    percent: str = "",
+    charger: str = "",
+    water: str = "",
+    begun: str = "",
 ) -> Entered:
     """Note a charge of a battery, and the water that went in after it.
 
     Args:
         office: the yard.
         name: the battery.
-        what: ``charge`` or ``equalise``; empty: only water.
+        what: ``charge``, ``equalise`` or ``opportunity``; empty: only water.
         when: when the charge had ended, or the water went in.
         percent: what was left before, as typed; empty: not read.
         charger: its name; empty: not said.
         water: how much went in, such as ``2.5 l``; empty: none.
+        begun: when the charge began, as typed; empty: not said.
 
     Raises:
         Refused: it is no battery, or something typed is not what it should be; nothing was written.
@@ -65,7 +77,8 @@ def note_charge(
             )
         else:
             book = book_of(office, charger, "item") if charger.strip() else None
-            bodies.append(Charged(what=kind, percent=left, charger=book))
+            start = office.instant(begun) if begun.strip() else None
+            bodies.append(Charged(what=kind, begun=start, percent=left, charger=book))
     if water.strip() or not what:
         amount = parse_quantity(water, "volume")
         if isinstance(amount, Quantity) and amount.value <= 0:

@@ -197,7 +197,7 @@ def _job(office: Office, now: TruckNow, head: Head, asked: Asked) -> JobSheet:
 def _items(office: Office, asked: Asked) -> ItemsSheet:
     here = [one for one in items(office, asked.as_of) if one.retired is None]
     word, rules = office.rules.word, office.rules.subjects["battery"]
-    rooms = ((one, room_of(office, one)) for one in here)
+    rooms = ((one, room_of(office, one, asked.as_of)) for one in here)
     logs = (BatteryLog(one.name, room_row(room, rules, office.zone, word)) for one, room in rooms if room is not None)
     rows = tuple(item_row(one, office.zone, word) for one in here)
     return ItemsSheet(head=_yard_head(office, asked), rows=rows, batteries=tuple(logs))

@@ -76,6 +76,7 @@ def charged(request: Asked, asker: AskerHere, name: FromPath[str], data: Form) -
             percent=field(data, "percent"),
             charger=field(data, "charger"),
             water=field(data, "water"),
+            begun=field(data, "begun"),
         )
     except Refused as refusal:
         return show_again(request, "item.html", str(refusal), refusal.problems, data, **shown)
@@ -87,7 +88,7 @@ def _one(office: Office, asker: Asker, name: str) -> dict[str, Any]:
     found, seen = item(office, name, now), items_seen(office, asker, now)
     if not any(one.book == found.book for one in seen):
         raise NotFound(f"No item {name} is enrolled.")
-    record, room = office.book(found.book), room_of(office, found)
+    record, room = office.book(found.book), room_of(office, found, now)
     log = log_rows(record, past(record, now), office.people.names(), now, office.zone, word)
     return {
         "page": item_page(found, meters_for(office, found, now), office.zone, word),
