@@ -71,7 +71,7 @@ BATTERY = "\nenrolled item:b-1 2026-01-01T06:00:00+01:00 lead\n  what traction-b
 
 @pytest.mark.parametrize(("begun", "asked"), [("06:59:59", []), ("07:00:00", ["charge-turned"])])
 def test_a_charge_begins_before_it_has_ended(begun: str, asked: list[str]) -> None:
-    text = f"what charge\nbegun 2026-11-20T{begun}+01:00"
+    text = f"what charge\nsince 2026-11-20T{begun}+01:00"
     assert codes(new("charged", text, book="item:b-1"), BATTERY) == asked
     assert codes(new("charged", text, book="item:b-1", time="2026-11-20T00:00:00+01:00/day"), BATTERY) == []
     assert codes(new("charged", "what charge", book="item:b-1"), BATTERY) == []

@@ -152,7 +152,7 @@ def test_what_it_drinks_in_a_hundred_charges(charges: int, amounts: tuple[str, .
 
 READ = "\nmeter-read truck:7 2026-01-04T{}+01:00 dan\n  hours {}\n"
 HUNG = Hung(BookId("item:b-1"), BookId("truck:7"), at("2026-01-02T06:00:00"), fid(7))
-CHARGE = "  begun 2026-01-04T08:00:00+01:00\n"
+CHARGE = "  since 2026-01-04T08:00:00+01:00\n"
 
 
 def meanwhile(readings: str, hung: Hung = HUNG, charge: str = charged(4, 16, CHARGE)) -> list[str]:

@@ -10,7 +10,7 @@ def test_charged() -> None:
         {
             "kind": "charged",
             "what": "equalise",
-            "begun": "2026-01-04T20:00:00+01:00",
+            "since": "2026-01-04T20:00:00+01:00",
             "percent": 20,
             "charger": "item:charger 1",
             "note": "warm",

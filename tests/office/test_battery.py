@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from datetime import timedelta
+from decimal import Decimal
 
 import pytest
 
 from dipmark.derive.item import ItemNow
+from dipmark.facts.base import truck_book
 from dipmark.facts.charging import Charged
 from dipmark.facts.errors import NotFound, Refused
 from dipmark.facts.measure import ToppedUp
-from dipmark.office.battery import note_charge, room_of
-from dipmark.office.enter import When
-from dipmark.office.items import enrol_item, item
+from dipmark.facts.meter import MeterRead
+from dipmark.office.battery import battery_logs, note_charge, room_of
+from dipmark.office.enter import When, enter
+from dipmark.office.items import enrol_item, fit, item, items
 from dipmark.office.open import Office
 from office.desk import desk
 from office.taking import NOW
@@ -69,3 +72,39 @@ def test_only_a_battery_is_charged_and_only_by_a_charger_that_is_there() -> None
         with pytest.raises(NotFound):
             note_charge(office, "b-1", "charge", THEN, charger="charger 9")
         assert room_of(office, item(office, "charger 1", NOW), NOW) is None
+
+
+def test_a_charge_says_when_it_began_and_not_after_it_had_ended() -> None:
+    with desk() as office:
+        battery(office)
+        ended = THEN.happened
+        begun = (ended - timedelta(hours=2)).isoformat()
+        note_charge(office, "b-1", "opportunity", THEN, begun=begun)
+        charge = item(office, "b-1", NOW).counting[-1].body
+        assert isinstance(charge, Charged)
+        assert (charge.what, charge.since) == ("opportunity", ended - timedelta(hours=2))
+        with pytest.raises(Refused, match="before it had ended"):
+            note_charge(office, "b-1", "charge", THEN, begun=ended.isoformat())
+
+
+def test_a_truck_that_ran_while_its_battery_was_charged_is_asked_about() -> None:
+    with desk() as office:
+        battery(office)
+        ended, begun = NOW - timedelta(hours=1), NOW - timedelta(hours=9)
+        fit(office, "7", "b-1", When(NOW - timedelta(days=2)))
+        for when, hours in ((begun, "100.0"), (ended, "104.0")):
+            enter(office, [office.fact(truck_book("7"), MeterRead(hours=Decimal(hours)), when)])
+        note_charge(office, "b-1", "charge", When(ended), begun=begun.isoformat())
+        (log,) = battery_logs(office, items(office, NOW), NOW)
+        assert (log.name, log.where.startswith("on truck 7 since")) == ("b-1", True)
+        assert log.room.asks[-1].startswith("Truck 7 ran 3.8 h or more while it was charged")
+
+
+def test_a_log_is_told_as_it_stood_at_an_instant() -> None:
+    with desk() as office:
+        battery(office)
+        note_charge(office, "b-1", "charge", When(NOW - timedelta(days=8)))
+        later = NOW + timedelta(days=22)
+        assert battery_logs(office, items(office, NOW), NOW)[0].room.asks == ()
+        (ask,) = battery_logs(office, items(office, later), later)[0].room.asks
+        assert ask.startswith("Since it was equalised, as far as noted: charges 1, days 30.")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from derive.builders import ZONE
-from derive.test_charging import BATTERY, charged, room, water
+from derive.test_charging import BATTERY, charged, room, water, waters
 from dipmark.views.battery import room_row
 
 
@@ -14,5 +14,11 @@ def test_what_was_done_when_and_what_to_look_into() -> None:
     assert found.asks == (
         "Water went in with no charge in the 24 hours before. It goes in after the charge: it boils over.",
     )
+    assert found.water == ""
+    assert any("vent caps on" in text for text in found.cautions)
     assert any("no smoking, flame or spark" in text for text in found.cautions)
     assert found.cautions[-1].startswith("The battery maker's instructions")
+
+
+def test_what_it_drinks_is_said_once_enough_is_noted() -> None:
+    assert room_row(room(waters(10, "2 l")), BATTERY, ZONE).water == "20 l in 100 charges, as far as noted"

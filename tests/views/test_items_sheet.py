@@ -5,9 +5,9 @@ from __future__ import annotations
 from derive.builders import ZONE
 from derive.test_charging import BATTERY, charged, room
 from dipmark.facts.base import BookId
-from dipmark.views.battery import room_row
+from dipmark.views.battery import BatteryLog, room_row
 from dipmark.views.items import ItemRow
-from dipmark.views.items_sheet import BatteryLog, ItemsSheet
+from dipmark.views.items_sheet import ItemsSheet
 from dipmark.views.paper import Head
 
 
@@ -16,7 +16,7 @@ def test_it_holds_every_item_and_a_log_for_each_battery_with_its_cautions() -> N
     head = Head(yard="Y", book=BookId("yard"), code="1-A", when="now", rules="1")
     row = ItemRow("b-1", "traction battery", "", "on no truck", (), (), "")
     sheet = ItemsSheet(
-        head=head, rows=(row,), batteries=(BatteryLog("b-1", room_row(room(charged(1)), BATTERY, ZONE)),)
+        head=head, rows=(row,), batteries=(BatteryLog("b-1", "on no truck", room_row(room(charged(1)), BATTERY, ZONE)),)
     )
     (log,) = sheet.batteries
     assert (log.name, log.room.charged) == ("b-1", "Thu 2026-01-01 06:00")

@@ -124,7 +124,7 @@ def _content(
             yield from _ended(body, fact, truck.locks if truck else (), where)
         case Measured() as body if body.until is not None:
             yield from _until(body.until, fact.happened.date(), where)
-        case Charged(begun=begun) if begun is not None and begun >= fact.happened and not fact.whole_day:
+        case Charged(since=begun) if begun is not None and begun >= fact.happened and not fact.whole_day:
             found, ended = f"begun {begun.isoformat()}", f"before it had ended, {fact.happened.isoformat()}"
             yield Problem(CHARGE_TURNED, found, ended, "Look at both times.", where)
         case Fault() as body:

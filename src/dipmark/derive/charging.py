@@ -190,7 +190,7 @@ def _per_100(counting: Counting) -> Decimal | None:
 def _ran_meanwhile(room: Room, trucks: Sequence[tuple[Hung, MeterLife]], word: Word) -> Iterator[Because]:
     """The trucks that surely ran during the last charge while the battery hung on them by the record."""
     one = room.charged
-    begun = one.body.begun if one is not None and isinstance(one.body, Charged) else None
+    begun = one.body.since if one is not None and isinstance(one.body, Charged) else None
     if one is None or begun is None:
         return
     for stay, life in trucks:

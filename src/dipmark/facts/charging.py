@@ -18,14 +18,14 @@ class Charged(Body, frozen=True, tag="charged"):
 
     Args:
         what: a full charge, one that goes on until all cells are alike, or one in a break that fills it in part.
-        begun: when the charge began; None: not said.
+        since: when the charge began; None: not said.
         percent: what was left in it before, in % of full, as its gauge showed; None: not read.
         charger: the charger's book; None: not said.
         note: anything else.
     """
 
     what: ChargeKind = "charge"
-    begun: Instant | None = None
+    since: Instant | None = None
     percent: Percent | None = None
     charger: BookId | None = None
     note: Text | None = None

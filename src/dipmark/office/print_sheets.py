@@ -21,7 +21,7 @@ from dipmark.facts.work import Worked
 from dipmark.office.access import MAY, ROLES
 from dipmark.office.ahead import forecasts
 from dipmark.office.appoint import people_of
-from dipmark.office.battery import room_of
+from dipmark.office.battery import battery_logs
 from dipmark.office.hit import hits
 from dipmark.office.instead import instead_of
 from dipmark.office.items import items, kind_of_item, stays
@@ -34,13 +34,12 @@ from dipmark.office.plate import sheet_of
 from dipmark.office.settings import who_releases
 from dipmark.office.sheet_names import Sheet
 from dipmark.rules.model import Kind
-from dipmark.views.battery import room_row
 from dipmark.views.card import TruckCard, truck_card
 from dipmark.views.day_card import DayCard, day_card
 from dipmark.views.due_list import DueList, due_list
 from dipmark.views.file_around import Around
 from dipmark.views.items import item_row
-from dipmark.views.items_sheet import BatteryLog, ItemsSheet
+from dipmark.views.items_sheet import ItemsSheet
 from dipmark.views.job_sheet import JobSheet, job_sheet
 from dipmark.views.labels import Labels, labels
 from dipmark.views.lessons import Watcher
@@ -196,11 +195,8 @@ def _job(office: Office, now: TruckNow, head: Head, asked: Asked) -> JobSheet:
 
 def _items(office: Office, asked: Asked) -> ItemsSheet:
     here = [one for one in items(office, asked.as_of) if one.retired is None]
-    word, rules = office.rules.word, office.rules.subjects["battery"]
-    rooms = ((one, room_of(office, one, asked.as_of)) for one in here)
-    logs = (BatteryLog(one.name, room_row(room, rules, office.zone, word)) for one, room in rooms if room is not None)
-    rows = tuple(item_row(one, office.zone, word) for one in here)
-    return ItemsSheet(head=_yard_head(office, asked), rows=rows, batteries=tuple(logs))
+    rows = tuple(item_row(one, office.zone, office.rules.word) for one in here)
+    return ItemsSheet(head=_yard_head(office, asked), rows=rows, batteries=battery_logs(office, here, asked.as_of))
 
 
 def _day_cards(office: Office, asked: Asked) -> tuple[DayCard, ...]:

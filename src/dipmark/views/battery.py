@@ -13,7 +13,8 @@ from dipmark.rules.limits import Subject
 from dipmark.views.words import moment
 
 NEVER: Final = says("not noted")
-ROOM_CAUTIONS: Final = ("gas", "acid", "charger-off", "frozen", "lithium", "maker")
+DRINKS: Final = says("{} l in 100 charges, as far as noted")
+ROOM_CAUTIONS: Final = ("gas", "air", "acid", "charger-off", "frozen", "lithium", "maker")
 """The cautions of the subject that belong beside a charge, in this order."""
 
 
@@ -25,6 +26,7 @@ class RoomRow(msgspec.Struct, frozen=True):
         charged: when last.
         equalised: when last.
         watered: when last.
+        water: litres in 100 charges; empty: too little is noted.
         asks: what to look into.
         cautions: what can hurt.
     """
@@ -33,8 +35,17 @@ class RoomRow(msgspec.Struct, frozen=True):
     charged: str
     equalised: str
     watered: str
+    water: str
     asks: tuple[str, ...]
     cautions: tuple[str, ...]
+
+
+class BatteryLog(msgspec.Struct, frozen=True):
+    """A battery in the battery room: its name, where it is, what its log says."""
+
+    name: str
+    where: str
+    room: RoomRow
 
 
 def room_cautions(subject: Subject) -> tuple[str, ...]:
@@ -62,4 +73,5 @@ def room_row(room: Room, subject: Subject, zone: tzinfo, word: Word = str) -> Ro
     )
     charged, equalised, watered = times
     asks = tuple(one.text for one in room.asks)
-    return RoomRow(room.charges, charged, equalised, watered, asks, room_cautions(subject))
+    water = "" if room.per_100 is None else word(DRINKS).format(room.per_100)
+    return RoomRow(room.charges, charged, equalised, watered, water, asks, room_cautions(subject))

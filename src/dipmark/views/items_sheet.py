@@ -4,16 +4,9 @@ from __future__ import annotations
 
 import msgspec
 
-from dipmark.views.battery import RoomRow
+from dipmark.views.battery import BatteryLog
 from dipmark.views.items import ItemRow
 from dipmark.views.paper import Head
-
-
-class BatteryLog(msgspec.Struct, frozen=True):
-    """A battery with what is known of it, and room to write."""
-
-    name: str
-    room: RoomRow
 
 
 class ItemsSheet(msgspec.Struct, frozen=True, kw_only=True):

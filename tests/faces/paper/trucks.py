@@ -25,14 +25,14 @@ from dipmark.facts.people import PersonSet, Shift
 from dipmark.facts.problems import Problem
 from dipmark.facts.work import PartUsed, Tested, Worked
 from dipmark.rules.model import Kind, Rules
-from dipmark.views.battery import RoomRow
+from dipmark.views.battery import BatteryLog, RoomRow
 from dipmark.views.card import truck_card
 from dipmark.views.day_card import DayCard, day_card
 from dipmark.views.due_list import due_list
 from dipmark.views.file_around import Around
 from dipmark.views.gauge import Gauge
 from dipmark.views.items import ItemRow
-from dipmark.views.items_sheet import BatteryLog, ItemsSheet
+from dipmark.views.items_sheet import ItemsSheet
 from dipmark.views.job_sheet import JobSheet, job_sheet
 from dipmark.views.labels import labels
 from dipmark.views.lessons import METHOD, TITLES, LessonsPage, Row, Section, Vigilance
@@ -229,8 +229,8 @@ def yard_docs(language: str) -> tuple[Doc, ...]:
 def _items(head: Head, rules: Rules) -> ItemsSheet:
     """Items with the longest names, and a battery of which everything is asked."""
     row = ItemRow(WIDE, rules.word("traction battery"), "", FAULT, (FAULT, WIDE), (FAULT,), WIDE)
-    room = RoomRow(999, "Fri 2026-11-20 06:00", "–", "–", (FAULT, FAULT), (FAULT,) * 6)
-    return ItemsSheet(head=head, rows=(row,) * 12, batteries=(BatteryLog(WIDE, room),) * 4)
+    room = RoomRow(999, "Fri 2026-11-20 06:00", "–", "–", FAULT, (FAULT, FAULT), (FAULT,) * 7)
+    return ItemsSheet(head=head, rows=(row,) * 12, batteries=(BatteryLog(WIDE, WIDE, room),) * 4)
 
 
 def _card(head: Head) -> DayCard:

@@ -12,6 +12,7 @@ from faces.web.running import Client, form, sign_in_as, text_of
 def test_an_item_gets_a_book_hangs_on_a_truck_and_comes_off(client: Client, site: Site) -> None:
     token = sign_in_as(client, site, "Lena", "lead")
     assert "Nothing has a book of its own yet." in text_of(client.get("/items").text)
+    assert "Battery room" not in client.get("/items").text
     sent = form(token, name=" clamp  3", what="attachment", serial="K-9")
     assert client.post("/items", data=sent).headers["location"] == "/item/clamp%25203"
     assert "On no truck yet." in text_of(client.get("/item/clamp%203").text)
@@ -75,6 +76,12 @@ def test_a_battery_is_charged_and_watered_on_its_page_with_the_cautions_beside_i
     sent = form(token, what="equalise", percent="30", charger="charger 1", water="1.5 l")
     assert client.post("/item/b-1/charge", data=sent).headers["location"] == "/item/b-1#room"
     assert "charges noted: 1" in text_of(client.get("/item/b-1").text)
+    listed = client.get("/items").text
+    assert 'href="/item/b-1#room"' in listed
+    assert "vent caps on and clear" in listed
+    late = client.post("/item/b-1/charge", data=form(token, what="charge", begun="2199-01-01T00:00"))
+    assert late.status_code == 422
+    assert 'value="2199-01-01T00:00"' in late.text
     wrong = client.post("/item/b-1/charge", data=form(token, what="charge", percent="130"))
     assert wrong.status_code == 422
     assert "0 to 100 % left before" in text_of(wrong.text)

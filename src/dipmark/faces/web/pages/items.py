@@ -16,7 +16,7 @@ from dipmark.faces.web.pages.truck import KINDS
 from dipmark.faces.web.show import Asked, as_part, go, named, office_of, show, show_again
 from dipmark.facts.errors import NotFound, Refused
 from dipmark.office.access import Asker
-from dipmark.office.battery import note_charge, room_of
+from dipmark.office.battery import battery_logs, note_charge, room_of
 from dipmark.office.enter import When
 from dipmark.office.items import enrol_item, item, items_seen, meters_for
 from dipmark.office.open import Office
@@ -29,9 +29,10 @@ from dipmark.views.words import moment
 
 def _given(office: Office, asker: Asker) -> dict[str, Any]:
     now, word = office.clock(), office.rules.word
-    rows = [item_row(one, office.zone, word) for one in items_seen(office, asker, now)]
+    seen = items_seen(office, asker, now)
     return {
-        "rows": rows,
+        "rows": [item_row(one, office.zone, word) for one in seen],
+        "batteries": battery_logs(office, seen, now),
         "kinds": {key: word(text) for key, text in ITEMS.items()},
         "may_enrol": asker.may("enrol"),
         "now": moment(now, office.zone, word),
