@@ -125,9 +125,10 @@ def test_water_after_a_charge_in_a_break_is_asked_about() -> None:
 
 
 def waters(charges: int, *amounts: str) -> str:
-    """A watering before the first charge, then the others after so many charges."""
+    """Water that nobody noted charges for, a charge with its water, then so many charges and the other waterings."""
     went = '\ntopped-up item:b-1 {} dan\n  fluid "distilled water"\n  amount {}\n  unit {}\n'
-    first = went.format("2026-01-01T05:00:00+01:00", 9, "l")
+    first = went.format("2026-01-01T03:00:00+01:00", 99, "l") + charged(1, 4)
+    first += went.format("2026-01-01T05:00:00+01:00", 9, "l")
     text = "".join(charged(1 + number // 3, 6 + 5 * (number % 3)) for number in range(charges))
     for number, amount in enumerate(amounts):
         text += went.format(f"2026-01-19T0{number}:00:00+01:00", *amount.split())
@@ -145,7 +146,7 @@ def waters(charges: int, *amounts: str) -> str:
     ],
 )
 def test_what_it_drinks_in_a_hundred_charges(charges: int, amounts: tuple[str, ...], litres: str | None) -> None:
-    """Plain arithmetic: litres after the first watering, by the charges between it and the last, times 100."""
+    """Plain arithmetic: litres after the first watering that followed a charge, by the charges from it to the last."""
     found = room(waters(charges, *amounts)).per_100
     assert found == (None if litres is None else Decimal(litres))
 

@@ -152,10 +152,12 @@ def _cells(story: Story) -> None:
         water = ToppedUp(fluid="distilled water", amount=Decimal(story.rng.randint(18, 30)).scaleb(-1), unit="l")
         pen.write(BATTERIES[0 if back > 190 else 1], water, when + timedelta(minutes=15), "carl")
     for back in range(40, 0, -2):
-        ended = calendar.at(calendar.worked(back), "04:40")
-        what: ChargeKind = "equalise" if back in (38, 20) else "charge"
+        part = back == 4  # in the break at noon
+        ended = calendar.at(calendar.worked(back), "12:25" if part else "04:40")
+        what: ChargeKind = "opportunity" if part else "equalise" if back in (38, 20) else "charge"
         left = story.rng.randint(22, 46) if back != 6 else 17
-        pen.write(BATTERIES[1], Charged(what=what, percent=left), ended, "carl")
+        began = ended - (timedelta(minutes=25) if part else timedelta(hours=6))
+        pen.write(BATTERIES[1], Charged(what=what, since=began, percent=left), ended, "carl")
 
 
 def hold(story: Story) -> None:

@@ -49,7 +49,7 @@ class Room(msgspec.Struct, frozen=True):
         watered: the last time water was topped up; None: nobody has noted it.
         since_equalised: full charges since then, or in all.
         since_watered: full charges since then, or in all.
-        per_100: litres of water in 100 full charges, by all that was noted between its first and its last watering;
+        per_100: litres of water in 100 full charges, as noted between its first watering after a charge and its last;
             None: too little is noted.
         asks: what a lead hand should look into.
     """
@@ -173,12 +173,15 @@ def _after_a_charge(water: Counted, counting: Counting) -> bool:
 
 
 def _per_100(counting: Counting) -> Decimal | None:
-    """Litres in 100 full charges: what went in after the first watering made good the charges since then."""
+    """Litres in 100 full charges: what went in after a watering made good the charges since then.
+
+    It counts from the first watering after a charge: before that nobody may have noted charges at all.
+    """
     charges = between = 0
     litres: Decimal | None = None
     for one in counting:
         charges += _is_full(one)
-        if isinstance(one.body, ToppedUp) and _is_water(one):
+        if isinstance(one.body, ToppedUp) and _is_water(one) and charges:
             amount = amount_in(one.body.amount, one.body.unit, "l")
             if amount is None:
                 return None

@@ -283,6 +283,18 @@ def test_top_ups_say_what_is_used(tmp_path: Path) -> None:
     assert first.json["use"] is None
 
 
+def test_water_is_noted_in_the_book_of_a_battery(tmp_path: Path) -> None:
+    store = yard_of(tmp_path)
+    dipmark(*store, "truck", "7", "--fit", "b-1", "--kind", "traction-battery", "--as-of", "2026-02-01T08:00")
+    ran = dipmark(*store, "topup", "b-1", "distilled water", "2.5l", "--as-of", MORNING)
+    assert (ran.code, ran.out) == (0, "The top-up is noted.\n")
+    again = dipmark(*store, "topup", "b-1", "Water", "0l", "--as-of", MORNING)
+    assert (again.code, "expected more than nothing" in again.err) == (1, True)
+    for words in (("oil", "1l"), ("water", "1l", "--hours", "5"), ("water", "1l", "--note", "x")):
+        refused = dipmark(*store, "topup", "b-1", *words)
+        assert (refused.code, "topped up with water" in " ".join(refused.err.split())) == (2, True)
+
+
 def test_a_service_sheet_has_room_for_what_is_measured(tmp_path: Path) -> None:
     store = yard_of(tmp_path)
     said = dipmark(*store, "work", "7", "450h", "--sheet").out

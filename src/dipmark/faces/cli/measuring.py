@@ -177,11 +177,22 @@ def topup(
     by: By = None,
     as_json: Json = False,
 ) -> None:
-    """Note what was topped up; says what the truck uses in 100 h, and alarms where that has doubled."""
+    """Note what was topped up; says what the truck uses in 100 h, and alarms where that has doubled.
+
+    A battery is named like a truck: topup b-1 water 2.5l.
+    """
+    from dipmark.office.battery import note_charge
+    from dipmark.office.items import names_item
     from dipmark.office.measure import top_up
 
     with office_of(context, by) as office:
         when = when_of(office, as_of)
+        if names_item(office, name):
+            if "water" not in fluid.casefold() or hours or note:
+                raise typer.BadParameter("a battery is topped up with water, without --hours and --note")
+            entered = note_charge(office, name, "", when, water=amount)
+            put_entered(office, name, entered, as_of, as_json, "The top-up is noted.")
+            return
         entered, use = top_up(office, name, fluid, amount, when, hours=_hours(hours, "--hours"), note=note)
         said = "The top-up is noted." if use is None else f"The top-up is noted. {use}"
         put_entered(office, name, entered, as_of, as_json, said, {"use": use})
