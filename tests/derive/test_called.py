@@ -26,7 +26,7 @@ def worked(when: str, service: str, rest: str = "") -> str:
 
 
 def call(after: After, text: str) -> Call | None:
-    return call_for(after, counting(ENROLLED + text), ZONE)
+    return call_for(after, counting(ENROLLED + text), KIND, ZONE)
 
 
 def dues(text: str) -> dict[str | None, Due]:
@@ -131,6 +131,12 @@ def test_the_recheck_is_done_once_it_is_ticked_and_opens_anew_with_the_next_whee
         ('  parts - {"part": "steering wheel"}\n', False),
         ('  parts - {"part": "flywheel"}\n', False),
         ("  tasks - wheels.nuts\n", False),
+        ("  services - 1800h\n", True),
+        ("  services - 2400h\n  left_out - lpg.seals\n", True),
+        ("  services - 1800h\n  left_out - wheels.repack\n", False),
+        ("  services - 1800h\n  tasks - engine-oil.change\n", False),
+        ("  services - 900h\n", False),
+        ("  services - 77h\n", False),
     ],
 )
 def test_what_takes_a_wheel_off_calls_for_the_recheck(fact: str, called: bool) -> None:

@@ -116,8 +116,7 @@ def _service(story: Story, truck: Truck, instant: datetime, level: str, *, last:
     )
     by = "glen" if body.firm else "priya" if last else story.rng.choice(("carl", "priya"))
     written = story.pen.write(truck.book, body, instant, by)
-    if kind:
-        story.recheck(truck, body, instant)
+    story.recheck(truck, body, instant)
     return written
 
 

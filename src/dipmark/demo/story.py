@@ -69,8 +69,8 @@ class Story:
 
     def recheck(self, truck: Truck, body: Worked, when: datetime) -> None:
         """The nuts of a wheel that was put on, checked again three hours later."""
-        again = when + timedelta(hours=3)
-        if wheel_on(body, self.kind.tasks) and again < self.calendar.as_of:
+        again, kind = when + timedelta(hours=3), self.rules.kind(truck.spec.what)
+        if kind is not None and wheel_on(body, kind) and again < self.calendar.as_of:
             done = msgspec.structs.replace(self.called("nut-recheck", "none moved", (), 10), meter=truck.read(again))
             self.pen.write(truck.book, done, again, "carl")
 

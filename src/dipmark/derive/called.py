@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection
 from datetime import tzinfo
 from typing import Final
 
@@ -18,7 +17,7 @@ from dipmark.facts.incident import Incident
 from dipmark.facts.said import Word, says
 from dipmark.facts.truck import Retired
 from dipmark.facts.work import Worked
-from dipmark.rules.model import After, Service, Task
+from dipmark.rules.model import After, Kind, Service
 
 HARMS: Final = frozenset({"hit", "overload", "tip-over", "fire"})
 """What may have harmed a truck so that it is looked over and examined again. LOLER 1998, regulation 9(3)(a)(iv)."""
@@ -48,30 +47,43 @@ class Call(msgspec.Struct, frozen=True):
     waits: bool = False
 
 
-def wheel_on(body: object, tasks: Collection[Task]) -> bool:
+def tasks_done(work: Worked, kind: Kind) -> frozenset[str]:
+    """The tasks that were done: those that are named, or where none is, all of its services but those left out.
+
+    Args:
+        work: as noted.
+        kind: of the truck.
+    """
+    if work.tasks:
+        return frozenset(work.tasks)
+    services = (kind.service(one) for one in work.services)
+    held = (task.id for one in services if one is not None for task in kind.all_tasks(one))
+    return frozenset(held) - frozenset(work.left_out)
+
+
+def wheel_on(body: object, kind: Kind) -> bool:
     """Whether a fact says that a wheel was put on: a set fitted, a task that takes one off, or a part of a wheel.
 
     Args:
         body: of the fact.
-        tasks: of the kind of truck.
+        kind: of the truck.
     """
     if isinstance(body, Fitted):
         return body.what == "wheel-set"
     if not isinstance(body, Worked):
         return False
-    off = any(task.calls == "wheel" and task.id in body.tasks for task in tasks)
+    done = tasks_done(body, kind)
+    off = any(task.calls == "wheel" and task.id in done for task in kind.tasks)
     return off or any(_WHEELS.search(folded(one.part)) for one in body.parts)
 
 
-def call_for(
-    after: After, counting: Counting, zone: tzinfo, word: Word = str, tasks: Collection[Task] = ()
-) -> Call | None:
+def call_for(after: After, counting: Counting, kind: Kind, zone: tzinfo, word: Word = str) -> Call | None:
     """The last thing that called for such a service; None: nothing has.
 
     Args:
         after: what calls for it.
         counting: the truck's record.
-        tasks: of its kind of truck.
+        kind: of the truck.
         zone: the yard's.
         word: says a sentence in the reader's language.
 
@@ -83,7 +95,7 @@ def call_for(
         body = one.body
         if isinstance(body, HeldBy) and after == "rest":
             waits = body.who == "laid-up"
-        what = _happened(body, after, tasks)
+        what = _happened(body, after, kind)
         if what is not None:
             last = one, what
     if last is None:
@@ -97,9 +109,9 @@ def done_whole(body: object, service: Service) -> bool:
     return isinstance(body, Worked) and service.id in body.services and not set(service.tasks) & set(body.left_out)
 
 
-def _happened(body: object, after: After, tasks: Collection[Task]) -> str | None:
+def _happened(body: object, after: After, kind: Kind) -> str | None:
     if after == "wheel":
-        return WHEEL if wheel_on(body, tasks) else None
+        return WHEEL if wheel_on(body, kind) else None
     if after == "hit" and isinstance(body, Incident) and body.what in HARMS:
         return INCIDENT[body.what]
     if after == "rest" and isinstance(body, HeldBy) and body.who == "laid-up":

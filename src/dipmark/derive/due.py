@@ -173,7 +173,7 @@ def _called(
     service: Service, kind: Kind, counting: Counting, meters: tuple[MeterLife, ...], zone: tzinfo, word: Word
 ) -> Due | None:
     """A service that something calls for; None where nothing has, or it was done after it."""
-    call = call_for(service.after, counting, zone, word, kind.tasks) if service.after else None
+    call = call_for(service.after, counting, kind, zone, word) if service.after else None
     if call is None or any(one.order > call.one.order and done_whole(one.body, service) for one in counting):
         return None
     why = Because(call.text, f"due.{service.id}", service.source, (call.one.id,))
