@@ -13,7 +13,8 @@ import msgspec
 import pytest
 
 from derive.builders import ENROLLED, KIND, LATER, NEW, ZONE, counting, fid, record
-from dipmark.derive.bills import NOT_NOTED, named, questions
+from dipmark.derive.billed import named
+from dipmark.derive.bills import NOT_NOTED, questions
 from dipmark.derive.past import past
 from dipmark.facts.document import Document
 

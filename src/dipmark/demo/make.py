@@ -9,7 +9,7 @@ from typing import Final
 
 import msgspec
 
-from dipmark.demo import life, meters
+from dipmark.demo import hung, life, meters, papers
 from dipmark.demo.pen import Calendar, Pen, Written
 from dipmark.demo.services import write_services
 from dipmark.demo.story import Story
@@ -51,13 +51,13 @@ def demo_facts(as_of: datetime, seed: int, rules: Rules) -> tuple[tuple[Written,
     meters.change_meters(story)
     write_yard(story)
     life.enrol(story)
-    life.hang(story)
+    hung.hang(story)
     life.hit(story)
     write_troubles(story)
     write_services(story)
-    life.work(story)
+    papers.work(story)
     life.hold(story)
-    life.file_papers(story)
+    papers.file_papers(story)
     meters.read_meters(story)
     meters.slip(story)
     meters.amend(story)

@@ -4,31 +4,25 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from datetime import date, datetime, time, timedelta, tzinfo
+from datetime import date, tzinfo
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from typing import Final
 
 import msgspec
 
-from dipmark.derive.because import Because
+from dipmark.derive.billed import Bill, Job, Question, bills_of, did, jobs_of, named, told_by
 from dipmark.derive.days import day_end, day_start
-from dipmark.derive.due import Due, due_now, holds, meter_of
+from dipmark.derive.due import Due, due_now, meter_of
 from dipmark.derive.duty import paper_day
 from dipmark.derive.meter import TENTH, Good, MeterLife, bounds_of, meters_of, micros
 from dipmark.derive.meter_chain import HOUR, rounding_of
-from dipmark.derive.past import Counted, Counting, enrolled_in
+from dipmark.derive.past import Counting, enrolled_in
 from dipmark.facts.base import FactId, Reading, folded, iso_day
 from dipmark.facts.document import Document
 from dipmark.facts.said import Word, says
 from dipmark.facts.truck import Enrolled
 from dipmark.facts.work import PartUsed, Worked
 from dipmark.rules.model import Kind, Service
-
-LATE: Final = timedelta(days=62)
-"""So long after the work its bill may come in, where it does not say of which day it is. Common practice, no source."""
-
-NEAR: Final = timedelta(days=3)
-"""So far from the day on the bill the yard may have noted the work. Common practice, no source."""
 
 TIMES: Final = 2
 """So many times the minutes of the tasks may be billed without a question. Common practice, no source."""
@@ -64,73 +58,15 @@ NOT_NOTED: Final = says(
 )
 
 
-class Question(msgspec.Struct, frozen=True):
-    """Something to ask the firm about a bill.
-
-    Args:
-        one: the bill's fact.
-        paper: what it says.
-        because: what was found, what the record lets one expect, by how much, and what to ask.
-    """
-
-    one: Counted
-    paper: Document
-    because: Because
-
-
-class _Bill(msgspec.Struct, frozen=True):
-    """A bill, the days its work may be of, the days it may have been noted on, all included; the services on it."""
-
-    one: Counted
-    paper: Document
-    since: date
-    day: date
-    first: date
-    last: date
-    services: tuple[str, ...]
-
-    @property
-    def name(self) -> str:
-        """As people call it."""
-        return named(self.paper)
-
-    def is_of(self, one: Counted, zone: tzinfo) -> bool:
-        """Whether work may be what it bills: another paper is not named for it, and the days fit."""
-        document = one.body.document if isinstance(one.body, Worked) else None
-        return document == self.one.id or (document is None and self.first <= one.day(zone) <= self.last)
-
-    def asks(self, rule: str, text: str, *facts: FactId, source: str | None = None) -> Question:
-        """A question about it."""
-        return Question(self.one, self.paper, Because(text, f"bill.{rule}", source, (self.one.id, *facts)))
-
-
-class _Job(msgspec.Struct, frozen=True):
-    """A service as billed: the work noted for it, if any, else as the bill has it; and the day it is of."""
-
-    bill: _Bill
-    work: Counted | None
-    done: Counted
-    day: date
-
-
 class _Held(msgspec.Struct, frozen=True):
     """What bills are held against."""
 
     counting: Counting
     kind: Kind | None
     meters: tuple[MeterLife, ...]
-    jobs: dict[tuple[FactId, str], _Job]
+    jobs: dict[tuple[FactId, str], Job]
     zone: tzinfo
     word: Word
-
-
-def named(paper: Document) -> str:
-    """A paper as people call it: title, number, firm.
-
-    Args:
-        paper: any.
-    """
-    return ", ".join(part for part in (f"{paper.title} {paper.number or ''}".strip(), paper.issuer) if part)
 
 
 def questions(counting: Counting, kind: Kind | None, zone: tzinfo, word: Word = str) -> tuple[Question, ...]:
@@ -152,11 +88,11 @@ def questions(counting: Counting, kind: Kind | None, zone: tzinfo, word: Word = 
     day a warranty holds.
     *Source*: common practice, no source; rhythms as in `due.due_now`, readings as in `meter.bounds_of`.
     """
-    bills = _bills(counting, zone)
+    bills = bills_of(counting, zone)
     if not bills:
         return ()
     theirs = {bill.one.id for bill in bills}
-    own = Counting(tuple(one for one in counting if not _told_by(one, theirs)))
+    own = Counting(tuple(one for one in counting if not told_by(one, theirs)))
     answered = {
         paper.number
         for paper in (one.body for one in counting)
@@ -165,7 +101,7 @@ def questions(counting: Counting, kind: Kind | None, zone: tzinfo, word: Word = 
         and paper.lines
         and all(line.answered for line in paper.lines)
     }
-    held = _Held(counting, kind, meters_of(own, zone), _jobs(bills, counting, kind, zone), zone, word)
+    held = _Held(counting, kind, meters_of(own, zone), jobs_of(bills, counting, kind, zone), zone, word)
     return tuple(
         question
         for turn, bill in enumerate(bills)
@@ -181,60 +117,7 @@ def questions(counting: Counting, kind: Kind | None, zone: tzinfo, word: Word = 
     )
 
 
-def _bills(counting: Counting, zone: tzinfo) -> tuple[_Bill, ...]:
-    found: list[_Bill] = []
-    for one in counting:
-        paper = one.body
-        if isinstance(paper, Document) and paper.what == "job-sheet":
-            services = tuple(dict.fromkeys(line.service for line in paper.lines if line.service is not None))
-            if services or paper.parts or paper.minutes is not None or paper.cost is not None:
-                day = paper_day(one, paper, zone)
-                since, first, last = (
-                    (day, day - NEAR, day + NEAR) if paper.valid_from else (day - LATE, day - LATE, day)
-                )
-                found.append(_Bill(one, paper, since, day, first, last, services))
-    return tuple(sorted(found, key=lambda bill: (bill.day, bill.one.order)))
-
-
-def _told_by(one: Counted, bills: set[FactId]) -> bool:
-    return one.id in bills or (isinstance(one.body, Worked) and one.body.document in bills)
-
-
-def _jobs(
-    bills: Sequence[_Bill], counting: Counting, kind: Kind | None, zone: tzinfo
-) -> dict[tuple[FactId, str], _Job]:
-    """Each service billed, with the latest work that may be it and belongs to no bill before."""
-    taken: set[tuple[FactId, str]] = set()
-    jobs: dict[tuple[FactId, str], _Job] = {}
-    for bill in bills:
-        for service in bill.services:
-            fits = [
-                one
-                for one in counting
-                if (one.id, service) not in taken and bill.is_of(one, zone) and _did(one, service, kind)
-            ]
-            work = max(fits, key=lambda one: (_told_by(one, {bill.one.id}), one.order), default=None)
-            if work is None:
-                start = datetime.combine(bill.day, time(), tzinfo=zone)
-                claim = Worked(services=(service,))
-                done = msgspec.structs.replace(bill.one, body=claim, happened=start, whole_day=True, effective=start)
-                jobs[bill.one.id, service] = _Job(bill, None, done, bill.day)
-            else:
-                taken.add((work.id, service))
-                jobs[bill.one.id, service] = _Job(bill, work, work, work.day(zone))
-    return jobs
-
-
-def _did(one: Counted, service: str, kind: Kind | None) -> bool:
-    """Whether work was that service, or one that counts for it."""
-    if not isinstance(one.body, Worked):
-        return False
-    rule = kind.service(service) if kind else None
-    higher = {more.id for more in kind.services if holds(kind, more, rule)} if kind and rule else {service}
-    return bool(higher & set(one.body.services))
-
-
-def _hours(bill: _Bill, held: _Held) -> Iterator[Question]:
+def _hours(bill: Bill, held: _Held) -> Iterator[Question]:
     """The hours on it against what the other readings allow on its days."""
     reading = bill.paper.meter
     life = next((life for life in held.meters if reading is not None and life.name == reading.meter), None)
@@ -267,7 +150,7 @@ def _miss(reading: Reading, offset: Decimal, least: int, most: int) -> tuple[int
     return off, low, (Decimal(most) / HOUR - offset).quantize(TENTH, ROUND_CEILING)
 
 
-def _numbers(bill: _Bill, before: Sequence[_Bill], word: Word) -> Iterator[Question]:
+def _numbers(bill: Bill, before: Sequence[Bill], word: Word) -> Iterator[Question]:
     """The same number of the same firm on a bill before it."""
     key = _key(bill.paper)
     twin = next((one for one in before if key is not None and _key(one.paper) == key), None)
@@ -279,7 +162,7 @@ def _key(paper: Document) -> tuple[str, str] | None:
     return None if paper.number is None else (folded(paper.issuer or ""), folded(paper.number))
 
 
-def _early(bill: _Bill, before: Sequence[_Bill], held: _Held) -> Iterator[Question]:
+def _early(bill: Bill, before: Sequence[Bill], held: _Held) -> Iterator[Question]:
     """A service billed before it opens again after it was last done, or was billed by a paper before."""
     word, kind = held.word, held.kind
     earlier = [held.jobs[one.one.id, service] for one in before for service in one.services]
@@ -302,7 +185,7 @@ def _early(bill: _Bill, before: Sequence[_Bill], held: _Held) -> Iterator[Questi
             yield bill.asks("early", word(EARLY).format(*told, iso_day(done, word), short), due.last, source=source)
 
 
-def _counted(bill: _Bill, service: str, day: date, billed: dict[FactId, _Job], held: _Held) -> Due | None:
+def _counted(bill: Bill, service: str, day: date, billed: dict[FactId, Job], held: _Held) -> Due | None:
     """When a service opens again, counted from what was done on the days before and what was billed before."""
     past = {
         one.id: one
@@ -331,7 +214,7 @@ def _short(due: Due, rule: Service, life: MeterLife | None, day: date, held: _He
     return held.word(IN_DAYS).format(days) if hours is None else held.word(IN_HOURS).format(f"{hours.normalize():f}")
 
 
-def _covered(bill: _Bill, before: Sequence[_Bill], held: _Held) -> Iterator[Question]:
+def _covered(bill: Bill, before: Sequence[Bill], held: _Held) -> Iterator[Question]:
     """A part billed while a warranty that names it runs: not by the bill that the warranty came with."""
     for one in held.counting:
         paper = one.body
@@ -359,7 +242,7 @@ def _alike(one: str, other: str) -> bool:
     return bool(words and others) and (words <= others or others <= words)
 
 
-def _labour(bill: _Bill, held: _Held) -> Iterator[Question]:
+def _labour(bill: Bill, held: _Held) -> Iterator[Question]:
     """Labour against the minutes of the tasks of the services billed."""
     minutes, kind, enrolled = bill.paper.minutes, held.kind, enrolled_in(held.counting)
     rules = [rule for rule in map(kind.service, bill.services) if rule] if kind else []
@@ -376,7 +259,7 @@ def _labour(bill: _Bill, held: _Held) -> Iterator[Question]:
         yield bill.asks("labour", held.word(LABOUR).format(*told), source="practice")
 
 
-def _not_noted(bill: _Bill, held: _Held) -> Iterator[Question]:
+def _not_noted(bill: Bill, held: _Held) -> Iterator[Question]:
     """Services and parts billed of which nothing noted in the yard says that they were done or went in."""
     kind, word = held.kind, held.word
     works = [one for one in held.counting if isinstance(one.body, Worked) and bill.is_of(one, held.zone)]
@@ -385,7 +268,7 @@ def _not_noted(bill: _Bill, held: _Held) -> Iterator[Question]:
     rules = [kind.service(name) for body in bodies for name in body.services] if kind else []
     for task in (task for rule in rules if kind and rule for task in kind.all_tasks(rule)):
         went_in |= {*task.parts, *task.fluids}
-    missing = [name for name in bill.services if not any(_did(one, name, kind) for one in works)]
+    missing = [name for name in bill.services if not any(did(one, name, kind) for one in works)]
     missing += [part.part for part in bill.paper.parts if not any(_alike(part.part, name) for name in went_in)]
     if missing:
         told = (bill.name, ", ".join(dict.fromkeys(missing)), iso_day(bill.first, word), iso_day(bill.last, word))

@@ -8,7 +8,7 @@ from typing import Final
 
 import msgspec
 
-from dipmark.derive.bills import Question, named
+from dipmark.derive.billed import Question, named
 from dipmark.derive.duty import DutyNow
 from dipmark.derive.papers import Answer, LineNow
 from dipmark.derive.past import Counting

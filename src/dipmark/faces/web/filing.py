@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any, Final
 
-from dipmark.derive.bills import named, questions
+from dipmark.derive.billed import named
+from dipmark.derive.bills import questions
 from dipmark.derive.papers import unanswered
 from dipmark.derive.truck import TruckNow
 from dipmark.faces.web.deeds import WHEN, Asks, Choice, Deed, number_of, when_of
